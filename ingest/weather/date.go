@@ -24,6 +24,13 @@ func MakeDate(year int, month time.Month, day int) (Date, error) {
 	return civil(year, month, day), nil
 }
 
+// YearMonthDay returns the Date of a year, month and day, bringing month and
+// day to the nearest one that the calendar has: 31 April becomes 30 April.
+func YearMonthDay(year int, month time.Month, day int) Date {
+	month = min(max(month, time.January), time.December)
+	return civil(year, month, min(max(day, 1), DaysIn(year, month)))
+}
+
 // civil converts a day already known to be valid.
 func civil(year int, month time.Month, day int) Date {
 	t := time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
@@ -80,7 +87,7 @@ func (d Date) DayOfYear() int { return d.Time().YearDay() }
 func (d Date) AddYears(n int) Date {
 	y, m, day := d.YMD()
 	y += n
-	return civil(y, m, min(day, DaysIn(y, m)))
+	return YearMonthDay(y, m, day)
 }
 
 // String returns the date as YYYY-MM-DD.

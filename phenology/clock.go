@@ -1,0 +1,50 @@
+package phenology
+
+import "bloomtide/ingest/weather"
+
+// Clock counts thermal time: a method with its thresholds. Plants that share a
+// Clock share its sums.
+type Clock struct {
+	Method     Method
+	Thresholds Thresholds
+}
+
+// Sums are the degree days of one Season on one Clock: At(d2)−At(d1) is the
+// heat of the days d1 up to but not including d2. A day's heat is summed in
+// full precision.
+type Sums struct {
+	start  weather.Date
+	latDeg float64
+	total  []DegreeDays // total[i]: heat of the first i days
+}
+
+// Sums counts the degree days of every day of a season, °C·d.
+func (c Clock) Sums(s Season) Sums {
+	total := make([]DegreeDays, s.Len()+1)
+	for i := range s.Len() {
+		total[i+1] = total[i] + c.Method.Heat(s.Extremes(i), c.Thresholds)
+	}
+	return Sums{start: s.Start, latDeg: s.LatDeg, total: total}
+}
+
+// At returns the heat from the season's start up to but not including d,
+// clamped to the days that the season has.
+func (s Sums) At(d weather.Date) DegreeDays {
+	i := min(max(int(d-s.start), 0), len(s.total)-1)
+	return s.total[i]
+}
+
+// end returns the day after the last one counted.
+func (s Sums) end() weather.Date { return s.start + weather.Date(len(s.total)-1) }
+
+// Reached returns the first day, from the biofix on, by whose end need degree
+// days have accumulated; ok is false when the season ends before that.
+func (s Sums) Reached(biofix weather.Date, need DegreeDays) (day weather.Date, ok bool) {
+	base := s.At(biofix)
+	for d := max(biofix, s.start); d < s.end(); d++ {
+		if s.At(d+1)-base >= need {
+			return d, true
+		}
+	}
+	return 0, false
+}

@@ -1,0 +1,70 @@
+package phenology
+
+import (
+	"math"
+
+	"bloomtide/ingest/weather"
+)
+
+// Status says how far a row of the forage table can be believed.
+type Status string
+
+// The statuses, most believable first.
+const (
+	Published       Status = "published"        // read in the source named
+	FromMemory      Status = "from memory"      // recalled, not checked against the source
+	UnverifiedPrior Status = "unverified prior" // an estimate by order of bloom, no source
+)
+
+// Model predicts the bloom of one plant by thermal time.
+type Model struct {
+	Plant  string // name as keepers say it
+	Taxon  string // scientific name
+	Biofix Biofix
+	Clock  Clock
+
+	Onset DegreeDays // first bloom, °C·d after the biofix
+	Peak  DegreeDays // full bloom; 0: not known, taken as half way through BloomDays
+	End   DegreeDays // end of bloom; 0: not known, BloomDays after onset
+
+	BloomDays  float64 // length of bloom at one site, days
+	RelativeSD float64 // standard deviation of the degree days over places, as a share of them
+
+	Status Status
+	Source string
+}
+
+// Scaled returns the model with all its degree days multiplied by f, to stand
+// for a place where the plant needs more or less heat than the table says.
+// Stages keep their order.
+func (m Model) Scaled(f float64) Model {
+	m.Onset *= DegreeDays(f)
+	m.Peak *= DegreeDays(f)
+	m.End *= DegreeDays(f)
+	return m
+}
+
+// Predict returns the bloom in plant year y. ok is false when the season ends
+// before first bloom. Sums must come from the model's own Clock.
+func (m Model) Predict(s Sums, y int) (b Bloom, ok bool) {
+	biofix := m.Biofix.In(s.latDeg, y)
+	if biofix < s.start {
+		return Bloom{}, false
+	}
+	onset, ok := s.Reached(biofix, m.Onset)
+	if !ok {
+		return Bloom{}, false
+	}
+	half := weather.Date(math.Round(m.BloomDays / 2))
+	b = Bloom{Plant: m.Plant, Onset: onset, Peak: onset + half, End: onset + 2*half}
+	if peak, ok := s.Reached(biofix, m.Peak); ok && m.Peak > m.Onset {
+		b.Peak = peak
+		b.End = max(b.End, b.Peak+1)
+	}
+	if end, ok := s.Reached(biofix, m.End); ok && m.End > max(m.Peak, m.Onset) {
+		b.End = end
+		b.Peak = min(b.Peak, end)
+	}
+	b.End = max(b.End, b.Peak+1)
+	return b, true
+}
