@@ -1,0 +1,137 @@
+package hive
+
+import (
+	"bloomtide/forecast/flow"
+	"bloomtide/ingest/weather"
+)
+
+// Unit says what a Value counts, so that an output can print it in the user's
+// units.
+type Unit uint8
+
+// The units of a Value.
+const (
+	Count Unit = iota
+	Days
+	Kg
+	Litres
+	Celsius
+	OnDate // Number is a weather.Date
+)
+
+// Value is a number of a reason with its unit.
+type Value struct {
+	Number float64
+	Unit   Unit
+}
+
+// Reason says why a task falls where it does: the number and the rule. Each {}
+// of Text stands for the next of Values.
+type Reason struct {
+	Text   string
+	Values []Value
+}
+
+// Facts are the middle values over all members that reasons quote.
+type Facts struct {
+	FlowStart, FlowPeak, FlowEnd weather.Date
+	EffectiveDays                float64
+	Shape                        flow.Shape
+	Supers                       float64
+	StoresKg                     float64
+	Setup                        Setup
+}
+
+func date(d weather.Date) Value        { return Value{float64(d), OnDate} }
+func days(n int) Value                 { return Value{float64(n), Days} }
+func temp(c weather.Celsius) Value     { return Value{float64(c), Celsius} }
+func count[T int | float64](n T) Value { return Value{float64(n), Count} }
+
+// Why returns the reason for a task of kind k, the n-th of its kind.
+func Why(k Kind, n int, f Facts) Reason {
+	switch k {
+	case BuildUp, SwarmWatch, CongestionCheck, ExcluderOn:
+		return f.beforeFlow(k, n)
+	case SuperOn, LastSuper:
+		return f.supers(k, n)
+	case HarvestCheck, Harvest, SupersOff, ExcluderOff:
+		return f.harvest(k)
+	default:
+		return f.cold(k)
+	}
+}
+
+func (f Facts) beforeFlow(k Kind, n int) Reason {
+	every := CheckEveryDays(f.Shape)
+	switch k {
+	case BuildUp:
+		return Reason{"main flow starts about {}; an egg needs {} to become a gatherer, so the queen must be laying hard by now: room, young queen, no hunger",
+			[]Value{date(f.FlowStart), days(BuildUpDays)}}
+	case SwarmWatch:
+		return Reason{"swarming is likeliest from {} before the main flow (about {}) until {} into it; lift the brood box and look along the lower edges for queen cells",
+			[]Value{days(SwarmBeforeDays), date(f.FlowStart), days(SwarmAfterDays)}}
+	case CongestionCheck:
+		if n > 1 {
+			return Reason{"{} after the last: an unseen egg in a queen cup cannot be capped sooner; act when nectar backfills the cells that brood has just left",
+				[]Value{days(every)}}
+		}
+		return Reason{"every {} while swarming is likely, because the flow here is " + string(f.Shape) + " (about {} effective days): want empty cells for three days of laying and no honey closing in on the brood",
+			[]Value{days(every), count(f.EffectiveDays)}}
+	default:
+		return Reason{"goes on with the first super, {} before the main flow (about {}); queen below, on drawn comb with brood",
+			[]Value{days(SuperBeforeDays), date(f.FlowStart)}}
+	}
+}
+
+func (f Facts) supers(k Kind, n int) Reason {
+	switch {
+	case k == LastSuper:
+		return Reason{"{} before the flow ends (about {}) added comb no longer fills; from here bees should crowd honey down and cap it",
+			[]Value{days(StopAddingDays), date(f.FlowEnd)}}
+	case n == 1:
+		return Reason{"{} before the main flow (about {}), when bees cover 7 of 10 frames; about {} supers in all are wanted; one full " + f.Setup.Super.Name + " weighs about {}",
+			[]Value{days(SuperBeforeDays), date(f.FlowStart), count(f.Supers), {f.Setup.Super.FullKg, Kg}}}
+	case f.Shape == flow.ShortSharp:
+		return Reason{"with the first: a short-sharp flow (about {} effective days) fills comb faster than the next visit, and fresh nectar needs several times the room of ripe honey",
+			[]Value{count(f.EffectiveDays)}}
+	default:
+		return Reason{"honey and ripening nectar would pass two thirds of the comb in the supers within {}", []Value{days(lookAhead)}}
+	}
+}
+
+func (f Facts) harvest(k Kind) Reason {
+	switch k {
+	case HarvestCheck:
+		return Reason{"{} after the flow ends (about {}); take only frames capped to three quarters or more, and read 18.0 % water or less (18.6 % at most) on a refractometer",
+			[]Value{days(CheckRipeDays), date(f.FlowEnd)}}
+	case Harvest:
+		return Reason{"{} after the flow ends (about {}) most is capped; wetter air needs longer, so trust the refractometer over the date",
+			[]Value{days(RipenDays), date(f.FlowEnd)}}
+	case SupersOff:
+		return Reason{"with the harvest, and at least {} before the last spell of {} days at {} or more; no syrup while supers for people are on",
+			[]Value{days(ClearBeforeDays), count(warmSpellDays), temp(WarmC)}}
+	default:
+		return Reason{"with the supers, before the cluster forms (below about {}): the cluster climbs past an excluder and leaves the queen behind",
+			[]Value{temp(WarmC)}}
+	}
+}
+
+func (f Facts) cold(k Kind) Reason {
+	switch k {
+	case SpringStoresCheck:
+		return Reason{"first {} days in a row at {} or more: brood grows and little comes in; heft or weigh, and feed below {}",
+			[]Value{count(flyingRunDays), temp(flow.FlightC), {ReserveKg, Kg}}}
+	case AutumnStoresCheck:
+		return Reason{"want about {} of honey for the winter; each {} short takes {} of syrup, two parts sugar to one of water by mass; {} left until the last day for syrup",
+			[]Value{{f.StoresKg, Kg}, {1, Kg}, {Autumn().LitresForStores(1), Litres}, days(StoresBeforeDays)}}
+	case LastSyrup:
+		return Reason{"the last day with {} days of {} or more still to come, to take the syrup down and ripen it; after it only fondant or dry sugar",
+			[]Value{count(SyrupDays), temp(SyrupC)}}
+	case MouseGuard:
+		return Reason{"first week whose nights average below {}: mice look for a warm box; reduce the entrance too", []Value{temp(MouseC)}}
+	case WinterClosed:
+		return Reason{"first week with a daily mean below {}: a lifted frame now chills the cluster; heft from outside until spring", []Value{temp(ClosedC)}}
+	default:
+		return Reason{}
+	}
+}

@@ -1,0 +1,100 @@
+package hive
+
+import (
+	"bloomtide/forecast/flow"
+	"bloomtide/ingest/weather"
+)
+
+// Days before and after the main flow.
+const (
+	// BuildUpDays before the flow an egg must be laid to become a gatherer: 21
+	// days in the comb and 14 to 21 as a house bee. Phillips 1911; Demuth 1912.
+	BuildUpDays = 42
+
+	// SwarmBeforeDays and SwarmAfterDays bound the swarm watch around the
+	// start of the flow. Our own choice; keepers' texts put the swarm season
+	// into the four weeks before and the start of the main flow.
+	SwarmBeforeDays = 28
+	SwarmAfterDays  = 14
+
+	// SuperBeforeDays before the flow the first super and the excluder go on
+	// (Phillips 1911: seven to ten days).
+	SuperBeforeDays = 7
+
+	// StopAddingDays before the end of the flow no super is added, so that
+	// bees crowd the honey down and finish it (after Demuth 1912; the number
+	// is our own choice).
+	StopAddingDays = 14
+
+	// CheckRipeDays and RipenDays after the end of the flow honey is looked at
+	// and taken. Capping lags the flow by several days, 14 in warm dry
+	// weather, 21 in wet (extension and keepers' guides); no humidity is known
+	// here.
+	CheckRipeDays = 7
+	RipenDays     = 14
+
+	// ClearBeforeDays before the last warm spell the supers come off, so that
+	// syrup can still be taken and ripened. Our own choice.
+	ClearBeforeDays = 21
+	warmSpellDays   = 10
+	// WarmC: bees hang in a cluster below about this (55 °F; common practice,
+	// no source).
+	WarmC weather.Celsius = 13
+
+	// HarvestKg is the least surplus worth a harvest, kg. Our own choice.
+	HarvestKg = 5.0
+)
+
+// CheckEveryDays returns the days between looks at the brood nest while
+// swarming is likely: a queen cell can first be seen on day 3 to 4 and is
+// capped on day 8 to 9, so seven days miss none; five in a short-sharp flow,
+// which fills a brood nest within a week.
+func CheckEveryDays(s flow.Shape) int {
+	if s == flow.ShortSharp {
+		return 5
+	}
+	return 7
+}
+
+// season adds the work around the main flow and returns the day the supers
+// come off.
+func (y *Year) season(c Course, r dayRange) weather.Date {
+	f := y.Main
+	y.add(BuildUp, f.Start-BuildUpDays)
+	watch := Event{Kind: SwarmWatch, N: 1, Day: f.Start - SwarmBeforeDays, Until: f.Start + SwarmAfterDays}
+	y.Events = append(y.Events, watch)
+	every := weather.Date(CheckEveryDays(f.Shape))
+	for n, d := 1, watch.Day; d <= watch.Until; n, d = n+1, d+every {
+		y.Events = append(y.Events, Event{Kind: CongestionCheck, N: n, Day: d})
+	}
+	y.add(ExcluderOn, f.Start-SuperBeforeDays)
+	for i, d := range c.supers(f) {
+		y.Events = append(y.Events, Event{Kind: SuperOn, N: i + 1, Day: d})
+		y.Supers = i + 1
+	}
+	if last := f.End - StopAddingDays; last > f.Start {
+		y.add(LastSuper, last)
+	}
+	off := y.harvest(c, r)
+	y.add(SupersOff, off)
+	y.add(ExcluderOff, off)
+	return off
+}
+
+// harvest adds the look at ripeness and the harvest, and returns the day the
+// supers come off: when the honey is ripe, but early enough before the last
+// warm spell to feed.
+func (y *Year) harvest(c Course, r dayRange) weather.Date {
+	f := y.Main
+	off := f.End + RipenDays
+	autumn := dayRange{max(r.from+lateSummerDay, f.Peak), r.to}
+	if spell, ok := lastRun(c.Season, autumn, WarmC, warmSpellDays); ok {
+		off = max(min(off, spell-ClearBeforeDays), f.Peak)
+	}
+	if f.Kg < HarvestKg {
+		return off
+	}
+	y.add(HarvestCheck, min(f.End+CheckRipeDays, off))
+	y.add(Harvest, off)
+	return off
+}

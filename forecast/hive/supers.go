@@ -1,0 +1,53 @@
+package hive
+
+import (
+	"bloomtide/forecast/flow"
+	"bloomtide/ingest/weather"
+)
+
+const (
+	upShare   = 0.95    // of the gain that goes above the excluder where there is room; our own choice
+	fullShare = 2.0 / 3 // of the comb in supers in use when the next is due; keepers say half to two thirds
+	lookAhead = 3       // days of coming gain to make room for; our own choice
+	maxSupers = 12      // a stack beyond reason: the count stops here
+)
+
+// supers returns the day each super goes on for a flow, earliest first. The
+// first goes on before the flow. Another follows when the comb in use three
+// days on would pass two thirds of what is there. A short-sharp flow leaves no
+// time for that, so all go on at once.
+func (c Course) supers(f flow.Flow) []weather.Date {
+	first := f.Start - SuperBeforeDays
+	days := []weather.Date{first}
+	area := c.Setup.Super.AreaDm2()
+	stop := f.End
+	if f.End-StopAddingDays > f.Start {
+		stop = f.End - StopAddingDays
+	}
+	for d := f.Start; d <= stop; d++ {
+		use := c.combInUse(f.Start, min(d+lookAhead, f.End))
+		for use > fullShare*area*float64(len(days)) && len(days) < maxSupers {
+			days = append(days, d)
+		}
+	}
+	if f.Shape == flow.ShortSharp {
+		for i := range days {
+			days[i] = first
+		}
+	}
+	return days
+}
+
+// combInUse returns the super comb that holds honey and ripening nectar at the
+// end of day d when gathering began on day from, dm².
+func (c Course) combInUse(from, d weather.Date) float64 {
+	stored, fresh := 0.0, 0.0
+	for t := from; t <= d; t++ {
+		gain := upShare * max(c.GainKg[t-c.Season.Start], 0)
+		stored += gain
+		if t > d-unripeDays {
+			fresh += gain
+		}
+	}
+	return (stored-fresh)/HoneyKgPerDm2 + UnripeDm2(fresh)
+}

@@ -1,0 +1,79 @@
+package hive
+
+import (
+	"bloomtide/forecast/flow"
+	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
+)
+
+// Event is work that falls due in one course of weather.
+type Event struct {
+	Kind  Kind
+	N     int          // which of several of its kind, from 1
+	Day   weather.Date // the day it falls due
+	Until weather.Date // last day of a watch, 0 for work of a single day
+}
+
+// Course is one course of weather with what the colony gains in it.
+type Course struct {
+	Setup  Setup
+	Season phenology.Season
+	GainKg []float64   // net gain on each day of the season, kg honey
+	Flows  []flow.Flow // in the order of their dates
+}
+
+// NewCourse lets a colony live through a season.
+//
+//	sugarKg  nectar sugar within reach on each day of the season, kg
+func NewCourse(s Setup, season phenology.Season, sugarKg []float64) Course {
+	s = s.WithDefaults()
+	gain := s.Gain(season, sugarKg)
+	return Course{Setup: s, Season: season, GainKg: gain, Flows: flow.Detect(gain, season.Start)}
+}
+
+// Year is what one course of weather asks for in one plant year.
+type Year struct {
+	Events   []Event
+	Flows    []flow.Flow // those that start in the year
+	Main     flow.Flow   // the largest of them
+	HasFlow  bool        // false: no flow in the year, Main is empty
+	Supers   int         // supers wanted for the main flow
+	StoresKg float64     // honey wanted before winter, kg; 0 where no winter closes the hive
+}
+
+// Play returns the work of plant year y.
+func (c Course) Play(y int) Year {
+	from, to := phenology.YearStart(c.Season.LatDeg, y), phenology.YearStart(c.Season.LatDeg, y+1)
+	whole := dayRange{from, to}.within(c.Season)
+	var out Year
+	for _, f := range c.Flows {
+		if f.Start >= from && f.Start < to {
+			out.Flows = append(out.Flows, f)
+		}
+	}
+	out.Main, out.HasFlow = flow.Main(out.Flows)
+	out.spring(c, whole)
+	off := from + lateSummerDay
+	if out.HasFlow {
+		off = out.season(c, whole)
+	}
+	out.winter(c, whole, off)
+	return out
+}
+
+func (y *Year) add(k Kind, day weather.Date) {
+	y.Events = append(y.Events, Event{Kind: k, N: 1, Day: day})
+}
+
+// lateSummerDay is the day of the plant year, 0 is mid-winter, by which supers
+// are off where no flow says otherwise, and from which cold weeks count as the
+// coming winter: the end of July. Our own choice.
+const lateSummerDay = 210
+
+// spring adds the first look at stores: the first flying weather, when brood
+// is growing and little comes in (common practice, no source).
+func (y *Year) spring(c Course, r dayRange) {
+	if d := FirstFlight(c.Season, r.from, r.to); d < r.to && d < r.from+lateSummerDay {
+		y.add(SpringStoresCheck, d)
+	}
+}

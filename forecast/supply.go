@@ -1,0 +1,80 @@
+package forecast
+
+import (
+	"slices"
+
+	"bloomtide/forecast/flow"
+	"bloomtide/forecast/hive"
+)
+
+// relativeTopKg is the gain on the best three days of the middle member when
+// the cover of the stands is not known, kg/d: between the weak and the strong
+// flows of hive scales. Our own choice; it sets dates, and no kilogram that
+// follows from it is shown.
+const relativeTopKg = 2.0
+
+// courses lets the colony live through every member.
+func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
+	sugar := make([][]float64, len(e.Members))
+	for i, m := range e.Members {
+		sugar[i] = flow.Supply(m.Season, growing(a, t, i))
+	}
+	if a.Relative {
+		scaleTo(sugar, topSugar(a.Setup))
+	}
+	out := make([]hive.Course, len(e.Members))
+	for i, m := range e.Members {
+		out[i] = hive.NewCourse(a.Setup, m.Season, sugar[i])
+	}
+	return out
+}
+
+// growing pairs each stand with its blooms in member i.
+func growing(a Apiary, t bloomTable, i int) []flow.Growing {
+	var out []flow.Growing
+	for _, s := range a.Stands {
+		p := a.plant(s.Plant)
+		if p < 0 {
+			continue
+		}
+		for _, y := range t.blooms[p][i] {
+			if y.ok {
+				out = append(out, flow.Growing{Stand: s, Bloom: y.bloom})
+			}
+		}
+	}
+	return out
+}
+
+// plant returns the index of a plant by name, -1 for none.
+func (a Apiary) plant(name string) int {
+	for i, m := range a.Plants {
+		if m.Plant == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// topSugar returns the sugar within reach that gives a colony relativeTopKg, kg/d.
+func topSugar(s hive.Setup) float64 {
+	return relativeTopKg * (1 - hive.HoneyWater) * s.WithDefaults().ColoniesInReach
+}
+
+// scaleTo multiplies all supplies so that the best smoothed day of the middle
+// member is top.
+func scaleTo(sugar [][]float64, top float64) {
+	best := make([]float64, len(sugar))
+	for i, s := range sugar {
+		best[i] = slices.Max(flow.Smooth(s))
+	}
+	mid := Median(best)
+	if mid <= 0 {
+		return
+	}
+	for _, s := range sugar {
+		for i := range s {
+			s[i] *= top / mid
+		}
+	}
+}

@@ -1,0 +1,97 @@
+package forecast
+
+import (
+	"cmp"
+	"slices"
+
+	"bloomtide/forecast/flow"
+	"bloomtide/forecast/hive"
+	"bloomtide/ingest/weather"
+)
+
+// Task is work at the hive with its window over all members.
+type Task struct {
+	Kind   hive.Kind
+	N      int // which of several of its kind, from 1
+	Year   int // plant year
+	Window Window
+	Until  weather.Date // median last day of a watch, 0 for work of a single day
+	Why    hive.Reason
+}
+
+// Plan bounds, days.
+const (
+	aheadDays   = 365 // tasks are listed this far beyond the issue date
+	overdueDays = 14  // and this far back, so that late work is seen
+)
+
+type taskKey struct {
+	kind hive.Kind
+	n    int
+}
+
+// tasks gathers the events of one plant year over all members.
+func tasks(played []hive.Year, year int, f hive.Facts) []Task {
+	due := map[taskKey][]weather.Date{}
+	until := map[taskKey][]float64{}
+	for _, y := range played {
+		for _, e := range y.Events {
+			k := taskKey{e.Kind, e.N}
+			due[k] = append(due[k], e.Day)
+			if e.Until != 0 {
+				until[k] = append(until[k], float64(e.Until))
+			}
+		}
+	}
+	var out []Task
+	for k, d := range due {
+		t := Task{Kind: k.kind, N: k.n, Year: year, Window: NewWindow(d, len(played)), Why: hive.Why(k.kind, k.n, f)}
+		if u := until[k]; len(u) > 0 {
+			t.Until = weather.Date(Median(u))
+		}
+		if t.Window.Share >= leastShare {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// facts are the middle values that reasons quote.
+func facts(played []hive.Year, flows []FlowWindow, s hive.Setup) hive.Facts {
+	f := hive.Facts{Setup: s, Shape: flow.Middling}
+	for _, w := range flows {
+		if w.Name == "main" {
+			f.FlowStart, f.FlowPeak, f.FlowEnd = w.Start.Likely, w.Peak.Likely, w.End.Likely
+			f.EffectiveDays, f.Shape = w.EffectiveDays[1], w.Shape
+		}
+	}
+	var supers, stores []float64
+	for _, y := range played {
+		supers = append(supers, float64(y.Supers))
+		if y.StoresKg > 0 {
+			stores = append(stores, y.StoresKg)
+		}
+	}
+	f.Supers, f.StoresKg = Median(supers), Median(stores)
+	return f
+}
+
+// upcoming keeps the tasks that a keeper can still act on within a year, in
+// the order of their dates.
+func upcoming(all []Task, issue weather.Date) []Task {
+	var out []Task
+	for _, t := range all {
+		last := max(t.Window.Late, t.Until)
+		if last >= issue-overdueDays && t.Window.Likely <= issue+aheadDays {
+			out = append(out, t)
+		}
+	}
+	order := map[hive.Kind]int{}
+	for i, k := range hive.Kinds() {
+		order[k] = i
+	}
+	slices.SortFunc(out, func(a, b Task) int {
+		return cmp.Or(cmp.Compare(a.Window.Likely, b.Window.Likely), cmp.Compare(order[a.Kind], order[b.Kind]), cmp.Compare(a.N, b.N))
+	})
+	return out
+}
