@@ -104,14 +104,14 @@ func (m Method) day(n, x float64, t Thresholds) float64 {
 	if !t.capped() {
 		return whole
 	}
+	heat := whole - above(n, x, u)
 	switch m.Cutoff {
 	case Intermediate:
-		return whole - 2*above(n, x, u) + above(n, x, 2*u-l)
+		heat += above(n, x, 2*u-l) - above(n, x, u)
 	case Vertical:
-		return whole - above(n, x, u) - (u-l)*share(n, x, u)
-	default:
-		return whole - above(n, x, u)
+		heat -= (u - l) * share(n, x, u)
 	}
+	return max(0, heat) // the terms may cancel to just below 0 in rounding
 }
 
 // aboveTriangle returns the mean over the day of max(0, T−t) for a temperature

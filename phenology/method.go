@@ -23,7 +23,8 @@ var cutoffNames = []string{"horizontal", "intermediate", "vertical"}
 // ParseMethod reads a method as a forage table writes it: a curve ("single
 // sine", "double sine", "single triangle", "double triangle", "average",
 // "modified average") and, after a comma, a cutoff ("horizontal" where none is
-// given, "intermediate", "vertical"). The error lists what is understood.
+// given, "intermediate", "vertical"). Capitals do not matter. The error lists what
+// is understood.
 func ParseMethod(s string) (Method, error) {
 	curve, cutoff, found := strings.Cut(s, ",")
 	m, ok := methodByName(strings.TrimSpace(curve))
@@ -34,7 +35,7 @@ func ParseMethod(s string) (Method, error) {
 		return m, nil
 	}
 	for i, name := range cutoffNames {
-		if name == strings.TrimSpace(cutoff) {
+		if strings.EqualFold(name, strings.TrimSpace(cutoff)) {
 			m.Cutoff = Cutoff(i)
 			return m, nil
 		}

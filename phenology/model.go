@@ -55,8 +55,8 @@ func (m Model) Predict(s Sums, y int) (b Bloom, ok bool) {
 	if !ok {
 		return Bloom{}, false
 	}
-	half := weather.Date(math.Round(m.BloomDays / 2))
-	b = Bloom{Plant: m.Plant, Onset: onset, Peak: onset + half, End: onset + 2*half}
+	half, whole := math.Round(m.BloomDays/2), math.Round(m.BloomDays)
+	b = Bloom{Plant: m.Plant, Onset: onset, Peak: onset + weather.Date(half), End: onset + weather.Date(whole)}
 	if peak, ok := s.Reached(biofix, m.Peak); ok && m.Peak > m.Onset {
 		b.Peak = peak
 		b.End = max(b.End, b.Peak+1)

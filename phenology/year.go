@@ -63,5 +63,9 @@ func ParseBiofix(s string) (Biofix, error) {
 	return Biofix{Month: t.Month(), Day: t.Day()}, nil
 }
 
-// String returns the words that ParseBiofix reads.
-func (b Biofix) String() string { return fmt.Sprintf("%s %d", b.Month.String()[:3], b.Day) }
+// String returns the words that ParseBiofix reads, the year's start for the
+// zero Biofix.
+func (b Biofix) String() string {
+	month := min(max(b.Month, northStart), time.December)
+	return fmt.Sprintf("%s %d", month.String()[:3], max(b.Day, 1))
+}
