@@ -1,0 +1,110 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"bloomtide/forecast"
+	"bloomtide/forecast/ical"
+)
+
+// CalendarOptions say how a calendar is written.
+type CalendarOptions struct {
+	Units    Units
+	Reminder ical.Reminder
+	Previous ical.Published // the calendar written last time, nil for none
+}
+
+// PlanCalendar writes every task as an all-day event on its likely day.
+func PlanCalendar(w io.Writer, f forecast.Forecast, o CalendarOptions) error {
+	p := newPrinter(f, Options{Units: o.Units})
+	c := p.calendar(f, "hive plan", o)
+	for _, t := range f.Tasks {
+		c.Events = append(c.Events, ical.Event{
+			UID: taskUID(f, t), Day: t.Window.Likely, End: t.Window.Likely + 1,
+			Summary:     invented(f, title(t)),
+			Description: p.taskText(t),
+			Categories:  []string{string(t.Kind)},
+		})
+	}
+	return ical.Write(w, c, o.Previous)
+}
+
+// BloomCalendar writes every bloom as one event from first to end of bloom, by
+// the likely dates.
+func BloomCalendar(w io.Writer, f forecast.Forecast, o CalendarOptions) error {
+	p := newPrinter(f, Options{Units: o.Units})
+	c := p.calendar(f, "bloom", o)
+	for _, b := range f.Blooms {
+		if b.First.Share == 0 {
+			continue
+		}
+		c.Events = append(c.Events, ical.Event{
+			UID: bloomUID(f, b), Day: b.First.Likely, End: max(b.End.Likely, b.First.Likely) + 1,
+			Summary:     invented(f, b.Plant+" in bloom"),
+			Description: fmt.Sprintf("First bloom %s, in %s of years. Table row: %s, %s.", p.span(b.First), percent(b.First.Share), b.Status, b.Source),
+			Categories:  []string{"bloom"},
+		})
+	}
+	return ical.Write(w, c, o.Previous)
+}
+
+func (p printer) calendar(f forecast.Forecast, what string, o CalendarOptions) ical.Calendar {
+	var care []string
+	for _, c := range f.Cautions {
+		care = append(care, p.reason(c))
+	}
+	return ical.Calendar{
+		Name: invented(f, f.Apiary.Name+" "+what), Description: strings.Join(care, " "),
+		Issue: f.Issue, Reminder: o.Reminder,
+	}
+}
+
+func (p printer) taskText(t forecast.Task) string {
+	text := fmt.Sprintf("%s, in %s of years.", p.span(t.Window), percent(t.Window.Share))
+	if t.Until != 0 {
+		text += " Until about " + p.date(t.Until) + "."
+	}
+	why := p.reason(t.Why)
+	if why == "" {
+		return text
+	}
+	return text + "\n" + strings.ToUpper(why[:1]) + why[1:] + "."
+}
+
+// invented marks what belongs to a place of the demo.
+func invented(f forecast.Forecast, s string) string {
+	if f.Apiary.Invented {
+		return s + " (invented)"
+	}
+	return s
+}
+
+// taskUID names a task by its meaning, so that a moved date updates the event
+// instead of doubling it.
+func taskUID(f forecast.Forecast, t forecast.Task) string {
+	return fmt.Sprintf("%d-%s-%d.%s@bloomtide", t.Year, t.Kind, t.N, f.Apiary.ID)
+}
+
+func bloomUID(f forecast.Forecast, b forecast.BloomWindow) string {
+	return fmt.Sprintf("%d-bloom-%s.%s@bloomtide", b.Year, Slug(b.Plant), f.Apiary.ID)
+}
+
+// Slug turns a name into lower case letters, digits and single hyphens, for
+// identifiers. Letters beyond ASCII are kept as their code points, so that two
+// names stay two.
+func Slug(s string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(s) {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			b.WriteRune(r)
+		case r > 127:
+			fmt.Fprintf(&b, "u%x", r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	return strings.Trim(b.String(), "-")
+}

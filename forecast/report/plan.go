@@ -1,0 +1,205 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"bloomtide/forecast"
+	"bloomtide/forecast/hive"
+	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
+)
+
+// Plan prints the whole plan for people: the next work first, then flow,
+// bloom, every task with its reason, doubts and cautions.
+func Plan(w io.Writer, f forecast.Forecast, o Options) error {
+	p := newPrinter(f, o)
+	t := &page{width: p.Width, bold: p.Bold}
+	p.head(t, f, "hive plan")
+	p.next(t, f)
+	p.flows(t, f)
+	p.blooms(t, f, func(b forecast.BloomWindow) bool { return b.Feeds })
+	p.tasks(t, f)
+	p.doubts(t, f)
+	t.heading("Take care")
+	for _, c := range f.Cautions {
+		t.item("  - ", p.reason(c))
+	}
+	return t.writeTo(w)
+}
+
+// Bloom prints when each plant is in bloom, for people.
+func Bloom(w io.Writer, f forecast.Forecast, o Options) error {
+	p := newPrinter(f, o)
+	t := &page{width: p.Width, bold: p.Bold}
+	p.head(t, f, "bloom")
+	p.blooms(t, f, func(forecast.BloomWindow) bool { return true })
+	p.doubts(t, f)
+	return t.writeTo(w)
+}
+
+func (p printer) head(t *page, f forecast.Forecast, what string) {
+	name := f.Apiary.Name
+	if f.Apiary.Invented {
+		name += " (invented)"
+	}
+	t.heading(name + ": " + what + " of " + p.day(f.Issue))
+	t.item("  ", fmt.Sprintf("Weather: observed to the day before, then as in each of %d past years. Dates are early, likely, late: 10, 50 and 90 %% of those years.", len(f.Members)))
+	for _, s := range f.Sources {
+		t.item("  ", "Station: "+stationText(f.Site, s, p.Units))
+	}
+}
+
+// nextTasks is how many tasks the answer at the top names.
+const nextTasks = 3
+
+func (p printer) next(t *page, f forecast.Forecast) {
+	t.heading("Do next")
+	n := 0
+	for _, task := range f.Tasks {
+		if task.Window.Late < f.Issue && task.Until < f.Issue {
+			continue
+		}
+		if n++; n > nextTasks {
+			break
+		}
+		t.item("  ", fmt.Sprintf("%-12s %s%s", p.weekday(task.Window.Likely), title(task), p.state(task)))
+	}
+	if n == 0 {
+		t.item("  ", "Nothing within a year.")
+	}
+}
+
+// state marks work that is due now or overdue.
+func (p printer) state(task forecast.Task) string {
+	last := max(task.Window.Late, task.Until)
+	switch {
+	case last < p.issue:
+		return " [overdue]"
+	case task.Window.Early <= p.issue:
+		return " [now]"
+	default:
+		return ""
+	}
+}
+
+// title names a task, with its number where there may be several.
+func title(t forecast.Task) string {
+	switch t.Kind {
+	case hive.SuperOn, hive.CongestionCheck:
+		return fmt.Sprintf("%s %d", t.Kind.Title(), t.N)
+	default:
+		return t.Kind.Title()
+	}
+}
+
+func (p printer) flows(t *page, f forecast.Forecast) {
+	t.heading("Nectar flow")
+	if len(f.Flows) == 0 {
+		t.item("  ", "None expected from these stands.")
+	}
+	for _, w := range f.Flows {
+		t.item(fmt.Sprintf("  %-6s", w.Name), fmt.Sprintf("starts %s (%s), ends %s (%s)",
+			p.date(w.Start.Likely), p.span(w.Start), p.date(w.End.Likely), p.span(w.End)))
+		t.item("        ", fmt.Sprintf("%s: %.0f effective days (%.0f–%.0f), %s of it in the best week; in %s of years",
+			w.Shape, w.EffectiveDays[1], w.EffectiveDays[0], w.EffectiveDays[2], percent(w.BestWeekShare), percent(w.Start.Share)))
+		if !w.Relative {
+			t.item("        ", fmt.Sprintf("one hive gains %s (%s–%s), %s a day",
+				p.Units.mass(w.Kg[1]), strings.Fields(p.Units.mass(w.Kg[0]))[0], p.Units.mass(w.Kg[2]), p.Units.mass(w.KgPerDay)))
+		}
+	}
+}
+
+func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWindow) bool) {
+	t.heading("Bloom")
+	t.line(fmt.Sprintf("  %-22s %-21s %-12s %-9s %s", "", "first bloom", "full", "end", "table row"))
+	unsure := false
+	for _, b := range f.Blooms {
+		if !want(b) {
+			continue
+		}
+		unsure = unsure || b.Status != phenology.Published
+		t.line("  " + p.bloomRow(b))
+	}
+	if unsure {
+		t.item("  ", "memory: recalled, not checked against its source. prior: an estimate without source; watch the plant before trusting it.")
+	}
+}
+
+func (p printer) bloomRow(b forecast.BloomWindow) string {
+	if b.First.Share == 0 {
+		return fmt.Sprintf("%-22s not reached in any past year", clip(b.Plant, 22))
+	}
+	odds := ""
+	if b.First.Share < 0.995 {
+		odds = " " + percent(b.First.Share)
+	}
+	first := fmt.Sprintf("%-7s %s", p.short(b.First.Likely), "("+p.span(b.First)+")")
+	return fmt.Sprintf("%-22s %-23s %-8s %-8s  %s%s", clip(b.Plant, 22), first,
+		p.short(b.Full.Likely), p.short(b.End.Likely), statusWord(b.Status), odds)
+}
+
+func statusWord(s phenology.Status) string {
+	switch s {
+	case phenology.FromMemory:
+		return "memory"
+	case phenology.UnverifiedPrior:
+		return "prior"
+	default:
+		return string(s)
+	}
+}
+
+func (p printer) tasks(t *page, f forecast.Forecast) {
+	t.heading("Plan")
+	for _, g := range grouped(f.Tasks) {
+		task := g.first
+		name := title(task)
+		if g.last > task.N {
+			name = fmt.Sprintf("%s %d to %d", task.Kind.Title(), task.N, g.last)
+		}
+		t.line(fmt.Sprintf("  %-12s %-18s %5s  %s", p.date(task.Window.Likely), p.span(task.Window), percent(task.Window.Share), t.strong(name+p.state(task))))
+		why := p.reason(task.Why)
+		if g.last > task.N && g.until > 0 {
+			why += "; the last about " + p.date(g.until)
+		}
+		t.item("      ", why)
+	}
+}
+
+// taskGroup is a run of tasks of one kind that a person reads as one line.
+type taskGroup struct {
+	first forecast.Task
+	last  int // number of the last of the run
+	until weather.Date
+}
+
+// grouped folds the congestion checks into one line; CSV, JSON and calendar
+// keep each.
+func grouped(tasks []forecast.Task) []taskGroup {
+	var out []taskGroup
+	at := map[int]int{} // plant year → index of its group
+	for _, t := range tasks {
+		if i, ok := at[t.Year]; ok && t.Kind == hive.CongestionCheck {
+			out[i].last = max(out[i].last, t.N)
+			out[i].until = max(out[i].until, t.Window.Likely)
+			continue
+		}
+		if t.Kind == hive.CongestionCheck {
+			at[t.Year] = len(out)
+		}
+		out = append(out, taskGroup{first: t, last: t.N})
+	}
+	return out
+}
+
+func (p printer) doubts(t *page, f forecast.Forecast) {
+	if len(f.Warnings) == 0 {
+		return
+	}
+	t.heading("What is not sure")
+	for _, w := range f.Warnings {
+		t.item("  - ", w)
+	}
+}

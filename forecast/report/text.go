@@ -1,0 +1,105 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"bloomtide/ingest/weather"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+	"github.com/paulmach/orb/geo"
+)
+
+// page gathers lines for a terminal of a given width.
+type page struct {
+	b     strings.Builder
+	width int
+	bold  bool
+}
+
+// heading starts a section.
+func (t *page) heading(s string) {
+	if t.b.Len() > 0 {
+		t.b.WriteByte('\n')
+	}
+	t.line(t.strong(s))
+}
+
+// strong marks words by terminal codes where they are wanted.
+func (t *page) strong(s string) string {
+	if !t.bold {
+		return s
+	}
+	return text.Bold.EscapeSeq() + s + text.Reset.EscapeSeq()
+}
+
+// line writes one line as it is, without blanks at its end.
+func (t *page) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + "\n") }
+
+// item writes a paragraph that hangs below its lead.
+func (t *page) item(lead, s string) {
+	indent := utf8.RuneCountInString(lead)
+	wrapped := text.WrapSoft(s, max(t.width-indent, 20))
+	for i, l := range strings.Split(wrapped, "\n") {
+		if i > 0 {
+			lead = strings.Repeat(" ", indent)
+		}
+		t.line(lead + strings.TrimSpace(l))
+	}
+}
+
+func (t *page) writeTo(w io.Writer) error {
+	_, err := io.WriteString(w, t.b.String())
+	return err
+}
+
+// clip shortens a name to n characters.
+func clip(s string, n int) string {
+	if utf8.RuneCountInString(s) <= n {
+		return s
+	}
+	return string([]rune(s)[:n-1]) + "…"
+}
+
+// stationText names a station and how far and how much higher than the place
+// it stands.
+func stationText(place, s weather.Site, u Units) string {
+	out := s.ID
+	if s.Name != "" && s.Name != s.ID {
+		out += " " + s.Name
+	}
+	if s.Located() && place.Located() {
+		out += ", " + u.distance(geo.Distance(s.Point, place.Point)/1000) + " away"
+	}
+	if rise := s.ElevM - place.ElevM; !math.IsNaN(rise) && math.Abs(rise) >= 1 {
+		out += ", " + u.height(rise)
+	}
+	return out
+}
+
+// kmPerMile and mPerFoot are exact by definition of the international units.
+const (
+	kmPerMile = 1.609344
+	mPerFoot  = 0.3048
+)
+
+func (u Units) distance(km float64) string {
+	if u == US {
+		return fmt.Sprintf("%.0f mi", km/kmPerMile)
+	}
+	return fmt.Sprintf("%.0f km", km)
+}
+
+func (u Units) height(m float64) string {
+	word := "higher"
+	if m < 0 {
+		word = "lower"
+	}
+	if u == US {
+		return fmt.Sprintf("%.0f ft %s", math.Abs(m)/mPerFoot, word)
+	}
+	return fmt.Sprintf("%.0f m %s", math.Abs(m), word)
+}
