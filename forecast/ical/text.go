@@ -42,13 +42,13 @@ func plain(s string) bool {
 	return true
 }
 
-// escape and unescape turn a clean text into a TEXT value and back. RFC 5545
-// §3.3.11.
+// escaper holds the four escapes of RFC 5545 §3.3.11.
 var escaper = strings.NewReplacer(`\`, `\\`, ";", `\;`, ",", `\,`, "\n", `\n`)
 
+// escape turns a clean text into a TEXT value.
 func escape(s string) string { return escaper.Replace(s) }
 
-// unescape leaves a backslash before any other character as it stands, since
+// unescape undoes escape. It leaves a backslash before any other character as it stands, since
 // some programs do not escape theirs.
 func unescape(s string) string {
 	if !strings.Contains(s, `\`) {
