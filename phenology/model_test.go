@@ -32,6 +32,8 @@ func TestPredictStages(t *testing.T) {
 		{"full bloom by heat", phenology.Model{Onset: 600, Peak: 640, BloomDays: 14}, "2025-03-01", "2025-03-05", "2025-03-15"},
 		{"full bloom after the length", phenology.Model{Onset: 600, Peak: 800, BloomDays: 14}, "2025-03-01", "2025-03-21", "2025-03-22"},
 		{"all by heat", phenology.Model{Onset: 600, Peak: 640, End: 700}, "2025-03-01", "2025-03-05", "2025-03-11"},
+		// The end by heat comes before half the length: full bloom moves up to it.
+		{"end before half the length", phenology.Model{Onset: 600, End: 640, BloomDays: 20}, "2025-03-01", "2025-03-05", "2025-03-06"},
 		{"biofix", phenology.Model{Onset: 600, BloomDays: 14, Biofix: phenology.Biofix{Month: 3, Day: 1}}, "2025-04-29", "2025-05-06", "2025-05-13"},
 		{"season's last day", phenology.Model{Onset: 1810, BloomDays: 14}, "2025-06-30", "2025-07-07", "2025-07-14"},
 		{"not reached", phenology.Model{Onset: 1810.01, BloomDays: 14}, "", "", ""},
