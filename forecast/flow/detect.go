@@ -132,6 +132,9 @@ func Turning(gainKg []float64) (low, high int, ok bool) {
 		return 0, 0, false
 	}
 	high = slices.Index(sum, slices.Max(sum))
+	if high < 0 { // a gain that is no number
+		return 0, 0, false
+	}
 	low = slices.Index(sum[:high+1], slices.Min(sum[:high+1]))
 	return low, high, high > low
 }
