@@ -1,0 +1,127 @@
+package format
+
+import (
+	"bytes"
+	"fmt"
+
+	"bloomtide/ingest/weather"
+)
+
+// daymet is the single-pixel file of Daymet: every year has 365 days, 31
+// December being left out of leap years. Source: Thornton et al.,
+// doi:10.3334/ORNLDAAC/1840, and real files.
+func daymet() layout {
+	return layout{
+		name: "Daymet single pixel", unit: C, year: 365,
+		need: []string{"year", "yday", "tmax", "tmin"},
+		date: [][]string{{"year"}, {"yday"}}, site: daymetSite,
+		note: "Daymet has no 31 December in leap years: that day is missing here",
+		columns: []column{
+			{element: weather.TMax, names: []string{"tmax"}},
+			{element: weather.TMin, names: []string{"tmin"}},
+			{element: weather.Rain, names: []string{"prcp"}},
+		},
+	}
+}
+
+func daymetSite(head [][]byte, p *preface) {
+	pixel(head, p, "Daymet", []string{"Latitude:", "Longitude:", "Elevation:"})
+}
+
+// nasaPower is the daily point file of NASA's POWER project. Source: the
+// header of the file itself.
+func nasaPower() layout {
+	return layout{
+		name: "NASA POWER daily", unit: C,
+		need: []string{"year", "mo", "dy"},
+		date: [][]string{{"year"}, {"mo"}, {"dy"}}, site: powerSite,
+		columns: []column{
+			{element: weather.TMax, names: []string{"t2mmax"}},
+			{element: weather.TMin, names: []string{"t2mmin"}},
+			{element: weather.TMean, names: []string{"t2m"}},
+			{element: weather.Rain, names: []string{"prectotcorr", "prectot"}},
+			{element: weather.Wind, names: []string{"ws2m", "ws10m"}},
+		},
+	}
+}
+
+// nasaPowerDOY is the same with a day of the year.
+func nasaPowerDOY() layout {
+	l := nasaPower()
+	l.need = []string{"year", "doy"}
+	l.date = [][]string{{"year"}, {"doy"}}
+	return l
+}
+
+func powerSite(head [][]byte, p *preface) {
+	pixel(head, p, "POWER", []string{"Location: latitude", " longitude", "region ="})
+}
+
+// prism is the time series of a PRISM point; its units stand in the header.
+// Source: the file's published form, from memory.
+func prism() layout {
+	return layout{
+		name: "PRISM point", guess: plain,
+		need: []string{"date", "ppt", "tmin", "tmax"},
+		date: [][]string{{"date"}}, site: prismSite,
+		columns: []column{
+			{element: weather.TMax, names: []string{"tmax"}},
+			{element: weather.TMin, names: []string{"tmin"}},
+			{element: weather.TMean, names: []string{"tmean"}},
+			{element: weather.Rain, names: []string{"ppt"}},
+		},
+	}
+}
+
+func prismSite(head [][]byte, p *preface) {
+	pixel(head, p, "PRISM", []string{"Lat:", "Lon:", "Elev:"})
+}
+
+// pixel reads latitude, longitude and elevation after the three given words,
+// and makes an identifier of them.
+func pixel(head [][]byte, p *preface, publisher string, words []string) {
+	lat, okLat := after(head, words[0])
+	lon, okLon := after(head, words[1])
+	if !okLat || !okLon {
+		return
+	}
+	place(&p.site, lat, lon)
+	p.site.ID = fmt.Sprintf("%s %.4f,%.4f", publisher, lat, lon)
+	p.site.Name = p.site.ID
+	if elev, ok := after(head, words[2]); ok {
+		if feet(head, words[2]) {
+			elev *= 0.3048 // exact
+		}
+		height(&p.site, elev)
+	}
+}
+
+// after reads the number that follows a word in a preamble.
+func after(head [][]byte, word string) (v float64, ok bool) {
+	for _, line := range head {
+		_, rest, found := bytes.Cut(line, []byte(word))
+		if !found {
+			continue
+		}
+		rest = bytes.TrimLeft(rest, " :=")
+		n := 0
+		for n < len(rest) && (rest[n] >= '0' && rest[n] <= '9' || rest[n] == '-' || rest[n] == '.') {
+			n++
+		}
+		if v, ok = number(rest[:n], '.'); ok {
+			return v, true
+		}
+	}
+	return 0, false
+}
+
+// feet reports whether the number after a word is followed by ft.
+func feet(head [][]byte, word string) bool {
+	for _, line := range head {
+		if _, rest, ok := bytes.Cut(line, []byte(word)); ok {
+			rest = bytes.TrimLeft(rest, " -.0123456789")
+			return bytes.HasPrefix(rest, []byte("ft"))
+		}
+	}
+	return false
+}

@@ -1,0 +1,285 @@
+package format
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bloomtide/ingest/weather"
+)
+
+// names that people and programs give to the columns of a plain CSV, as key
+// makes them and without a unit. Collected by us; add what is missing.
+var (
+	dateNames = []string{
+		"date", "day", "datum", "fecha", "jour", "tag", "obsdate", "observationdate", "datetime", "dateobs", "dato",
+		"time", "timestamp", "localdate", "messdatum", "yyyymmdd", "referencetimestamp", "validdate", "dt",
+	}
+	yearNames  = []string{"year", "yr", "yyyy", "jahr", "annee", "ano", "anne"}
+	monthNames = []string{"month", "mo", "mm", "mon", "monat", "mois", "mes"}
+	dayNames   = []string{"day", "dy", "dd", "dayofmonth", "tag", "jour", "dia", "mday"}
+	ydayNames  = []string{"yday", "doy", "dayofyear", "julianday", "jday"}
+	minNames   = []string{
+		"tmin", "mintemp", "tempmin", "mint", "tn", "min", "minimum", "minimumtemperature", "temperatureminimum",
+		"mintemperature", "temperaturemin", "airtempmin", "mintempair", "low", "lowtemp", "templow", "t2mmin",
+		"temperature2mmin", "tnk", "tasmin", "airtemperaturemin", "minairtemp", "dailymin", "dailyminimum", "tmn",
+		"minimumairtemperature", "lowtemperature", "tminimum",
+	}
+	maxNames = []string{
+		"tmax", "maxtemp", "tempmax", "maxt", "tx", "max", "maximum", "maximumtemperature", "temperaturemaximum",
+		"maxtemperature", "temperaturemax", "airtempmax", "maxtempair", "high", "hightemp", "temphigh", "t2mmax",
+		"temperature2mmax", "txk", "tasmax", "airtemperaturemax", "maxairtemp", "dailymax", "dailymaximum", "tmx",
+		"maximumairtemperature", "hightemperature", "tmaximum",
+	}
+	meanNames = []string{
+		"tmean", "meantemp", "tempmean", "tavg", "avgtemp", "tempavg", "tg", "mean", "average", "meantemperature",
+		"averagetemperature", "temperaturemean", "temperatureavg", "t2m", "tas", "tmk", "temperature2mmean",
+	}
+	hourNames = []string{"temperature", "temp", "temperature2m", "airtemp", "airtemperature", "ta", "t"}
+	rainNames = []string{
+		"rain", "precipitation", "prcp", "precip", "ppt", "rainfall", "pr", "rr", "rainmm", "precipmm",
+		"precipitationmm", "precipitationsum", "rainsum", "pcp",
+	}
+	windNames    = []string{"wind", "windspeed", "awnd", "ws", "windms", "meanwindspeed"}
+	stationNames = []string{
+		"station", "stationid", "stationsid", "siteid", "site", "id", "stn", "stationcode", "stationnumber", "staid",
+	}
+)
+
+// plainLayout is the layout of any CSV with names that are understood.
+func plainLayout() layout {
+	return layout{
+		name: "CSV with a header", guess: plain,
+		id:    stationNames,
+		label: []string{"name", "stationname", "sitename"},
+		lat:   []string{"latitude", "lat"}, lon: []string{"longitude", "lon", "lng", "long"},
+		elev: []string{"elevation", "elev", "elevationm", "altitude", "alt", "elevm", "heightm"},
+		columns: []column{
+			{element: weather.TMax, names: maxNames},
+			{element: weather.TMin, names: minNames},
+			{element: weather.TMean, names: meanNames},
+			{element: weather.Rain, names: rainNames, trace: true},
+			{element: weather.Wind, names: windNames},
+		},
+	}
+}
+
+// named looks for a header with names that are understood, or that the user
+// has given.
+func (f *File) named(name string, text [][]byte) (w *wide, at int, err error) {
+	c := f.options.Columns
+	var near error
+	for at, line := range text {
+		for _, delim := range delimiters {
+			fields := split(nil, bytes.Clone(line), delim)
+			if len(fields) < 2 {
+				continue
+			}
+			w, err := plainHeader(name, at, fields, c)
+			if w == nil {
+				if near == nil {
+					near = err
+				}
+				continue
+			}
+			w.delim, w.userFile = delim, true
+			w.start(line)
+			body := text[at+1:]
+			w.decimalComma(body)
+			return w, at, w.dateOrder(name, body)
+		}
+	}
+	if near == nil {
+		near = noHeader(name, text)
+	}
+	return nil, 0, near
+}
+
+// plainHeader binds a header; w is nil where this is none, with an error where
+// it is one that lacks a column.
+func plainHeader(name string, at int, fields [][]byte, c Columns) (w *wide, err error) {
+	l := plainLayout()
+	h := canonical(headings(fields), &l)
+	if missing := wanted(fields, h, c); missing != "" {
+		return nil, &FileError{
+			File: name, Line: at + 1,
+			What: fmt.Sprintf("no column is named %q; the columns are %s", missing, list(fields)),
+			Mend: "give the name as it stands in the header",
+		}
+	}
+	named := c != (Columns{})
+	if named {
+		l.name = "CSV with named columns"
+	}
+	dates := []([][]string){
+		{dateNames}, {yearNames, monthNames, dayNames}, {yearNames, ydayNames},
+	}
+	for i, d := range dates {
+		l.date = d
+		if i == 0 && find(h, yearNames) >= 0 && find(h, monthNames) >= 0 {
+			continue // then "day" is the day of the month
+		}
+		if w, ok := l.bind(h, 0); ok {
+			return w.temperatures(name, at, h, fields)
+		}
+	}
+	if find(h, minNames) >= 0 && find(h, maxNames) >= 0 {
+		return nil, &FileError{
+			File: name, Line: at + 1, What: "no column is named like a date; the columns are " + list(fields),
+			Mend: "name it with --date-column",
+		}
+	}
+	return nil, nil
+}
+
+// temperatures checks that a bound header has extremes, or hours to take them
+// from.
+func (w *wide) temperatures(name string, at int, h []heading, fields [][]byte) (*wide, error) {
+	i := find(h, minNames)
+	j := find(h, maxNames)
+	if i >= 0 || j >= 0 {
+		return w, nil
+	}
+	if k := find(h, hourNames); k >= 0 && len(w.layout.date) == 1 {
+		l := *w.layout
+		l.name, l.hourly = "hourly CSV with a header", true
+		l.columns = []column{
+			{element: weather.TMean, names: hourNames},
+			{element: weather.Rain, names: rainNames, trace: true},
+		}
+		w, _ = l.bind(h, 0)
+		return w, nil
+	}
+	return nil, &FileError{
+		File: name, Line: at + 1, What: "no column is named like a minimum or maximum temperature; the columns are " + list(fields),
+		Mend: "name them with --tmin-column and --tmax-column",
+	}
+}
+
+// wanted puts the user's names of columns in the place of ours, and returns
+// the first that the header lacks.
+func wanted(fields [][]byte, h []heading, c Columns) (missing string) {
+	for _, u := range []struct {
+		name string
+		ours []string
+	}{{c.Date, dateNames}, {c.TMin, minNames}, {c.TMax, maxNames}, {c.Rain, rainNames}} {
+		if u.name == "" {
+			continue
+		}
+		i := slices.IndexFunc(fields, func(b []byte) bool { return strings.EqualFold(text(trim(b)), strings.TrimSpace(u.name)) })
+		if i < 0 {
+			i = slices.IndexFunc(headings(fields), func(x heading) bool { return x.key == key([]byte(u.name)) })
+		}
+		if i < 0 {
+			return u.name
+		}
+		for k := range h { // no other column may be taken for it
+			if slices.Contains(u.ours, h[k].key) {
+				h[k].key = ""
+			}
+		}
+		h[i].key = u.ours[0]
+	}
+	return ""
+}
+
+// canonical takes a unit that is part of a name, as in tmax_f, off the name.
+func canonical(h []heading, l *layout) []heading {
+	known := func(s string) bool {
+		if slices.Contains(hourNames, s) {
+			return true
+		}
+		return slices.ContainsFunc(l.columns, func(c column) bool {
+			return temperature(c.element) && slices.Contains(c.names, s)
+		})
+	}
+	for i, x := range h {
+		for _, unit := range []string{"fahrenheit", "celsius", "degf", "degc", "f", "c"} {
+			if s, ok := strings.CutSuffix(x.key, unit); ok && x.unit == "" && known(s) && !known(x.key) {
+				h[i] = heading{s, unit}
+				break
+			}
+		}
+		if s, ok := strings.CutSuffix(x.key, "inches"); ok && slices.Contains(rainNames, s) {
+			h[i] = heading{s, "inch"}
+		} else if s, ok := strings.CutSuffix(x.key, "in"); ok && slices.Contains(rainNames, s) {
+			h[i] = heading{s, "inch"}
+		}
+	}
+	return h
+}
+
+// list names the columns of a header for a message.
+func list(fields [][]byte) string {
+	var b strings.Builder
+	for i, f := range fields {
+		if i == 12 {
+			b.WriteString(", …")
+			break
+		}
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(clip(trim(f)))
+	}
+	return b.String()
+}
+
+// decimalComma takes the comma for the decimal mark where another character
+// separates the columns and temperatures are written with it.
+func (w *wide) decimalComma(body [][]byte) {
+	if w.delim == ',' {
+		return
+	}
+	var f [][]byte
+	for _, line := range body {
+		f = split(f[:0], bytes.Clone(line), w.delim)
+		for _, c := range w.columns {
+			if c.at < len(f) && bytes.IndexByte(f[c.at], ',') >= 0 {
+				w.point = ','
+				return
+			}
+		}
+	}
+}
+
+// dateOrder finds whether 3/4/2020 is in March or April: over many days only
+// one reading gives days that exist.
+func (w *wide) dateOrder(name string, body [][]byte) error {
+	if len(w.layout.date) != 1 {
+		return nil
+	}
+	var day, month, unclear, line int
+	var f [][]byte
+	for i, b := range body {
+		f = split(f[:0], bytes.Clone(b), w.delim)
+		if w.date[0] >= len(f) || parseStamp(trim(f[w.date[0]]), orderUnknown).problem != ambiguous {
+			continue
+		}
+		if unclear == 0 {
+			line = i
+		}
+		unclear++
+		if parseStamp(trim(f[w.date[0]]), dayFirst).problem == "" {
+			day++
+		}
+		if parseStamp(trim(f[w.date[0]]), monthFirst).problem == "" {
+			month++
+		}
+	}
+	switch {
+	case unclear == 0:
+	case day > month:
+		w.order = dayFirst
+	case month > day:
+		w.order = monthFirst
+	default:
+		f = split(f[:0], bytes.Clone(body[line]), w.delim)
+		return &FileError{
+			File: name, Line: line + 1, Column: w.date[0] + 1,
+			What: fmt.Sprintf("%s: %q", ambiguous, clip(f[w.date[0]])), Mend: dateMend(ambiguous),
+		}
+	}
+	return nil
+}

@@ -1,0 +1,53 @@
+package format
+
+import (
+	"bytes"
+	"strings"
+
+	"bloomtide/ingest/weather"
+)
+
+// noaaExport is what NOAA's web pages hand out: station, name, day and the
+// elements asked for, in °F and inches or in °C and mm under the same header.
+// The older form has "GHCND:" before the station, STATION_NAME, days as
+// YYYYMMDD, -9999 for missing and several stations in a file. Source: real
+// files.
+func noaaExport() layout {
+	attr := func(e weather.Element, name string) column {
+		return column{element: e, names: []string{name}, flag: name + "attributes", reject: secondPart, trace: true}
+	}
+	return layout{
+		name: "NOAA web export", guess: webExport,
+		need: []string{"station", "date"},
+		id:   []string{"station"}, label: []string{"name", "stationname"},
+		lat: []string{"latitude"}, lon: []string{"longitude"}, elev: []string{"elevation"},
+		date:    [][]string{{"date"}},
+		confirm: func(b []byte) bool { return isID(bytes.TrimPrefix(b, []byte("GHCND:"))) },
+		fixID:   func(b []byte) string { return strings.TrimPrefix(text(b), "GHCND:") },
+		columns: []column{
+			attr(weather.TMax, "tmax"), attr(weather.TMin, "tmin"), attr(weather.TMean, "tavg"),
+			attr(weather.Rain, "prcp"), attr(weather.Wind, "awnd"),
+		},
+	}
+}
+
+// gsod is NOAA's Global Summary of the Day, one file a station and year: °F,
+// inches, knots; 9999.9, 999.9 and 99.99 for missing. A star in the attributes
+// of an extreme says that it was taken from the hours, which does not make it
+// wrong. Source: GSOD readme, from memory.
+func gsod() layout {
+	return layout{
+		name: "NOAA GSOD by-station CSV", unit: F,
+		need: []string{"station", "date", "temp", "max", "min", "dewp"},
+		id:   []string{"station"}, label: []string{"name"},
+		lat: []string{"latitude"}, lon: []string{"longitude"}, elev: []string{"elevation"},
+		date: [][]string{{"date"}},
+		columns: []column{
+			{element: weather.TMax, names: []string{"max"}},
+			{element: weather.TMin, names: []string{"min"}},
+			{element: weather.TMean, names: []string{"temp"}},
+			{element: weather.Rain, names: []string{"prcp"}, scale: inch, none: 99.99},
+			{element: weather.Wind, names: []string{"wdsp"}, scale: knot},
+		},
+	}
+}

@@ -1,0 +1,365 @@
+package format
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf16"
+
+	"bloomtide/ingest/weather"
+)
+
+// preambleLines is how many lines may stand above a header; the longest
+// preamble known here, KNMI's, has 53.
+const preambleLines = 200
+
+// delimiters are tried in this order.
+var delimiters = [...]byte{',', ';', '\t', '|'}
+
+// recognise finds the layout of a text.
+func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
+	br, head, err := f.head(name, br)
+	if err != nil {
+		return nil, err
+	}
+	text := cutLines(head, len(head) < br.Size())
+	s := &stream{name: name, lines: newLines(br, head)}
+	if r, layout, data := headerless(text); r != nil {
+		s.rows, s.layout, s.data = r, layout, data
+		return s, nil
+	}
+	w, at, err := f.header(name, text)
+	if err != nil {
+		return nil, err
+	}
+	s.rows, s.layout, s.skip, s.data = w, w.layout.name, at+1, true
+	if w.layout.site != nil {
+		p := preface{site: w.site, sites: map[string]weather.Site{}}
+		w.layout.site(text[:at], &p)
+		w.site, w.preface = p.site, p
+	}
+	if w.site.ID == "" && w.id < 0 {
+		w.site.ID, w.site.Name = stem(name), firstNonEmpty(w.site.Name, stem(name))
+	}
+	if w.hours != nil {
+		w.hours.clock(f, w)
+	}
+	if w.layout.note != "" {
+		f.note("%s", w.layout.note)
+	}
+	br, err = f.settle(w, br, text[at+1:])
+	s.lines = newLines(br, head)
+	return s, err
+}
+
+// head looks at the first part of a text, past a byte order mark, and refuses
+// what is no text.
+func (f *File) head(name string, br *bufio.Reader) (*bufio.Reader, []byte, error) {
+	if mark, _ := br.Peek(2); len(mark) == 2 && (mark[0] == 0xff && mark[1] == 0xfe || mark[0] == 0xfe && mark[1] == 0xff) {
+		br = bufio.NewReaderSize(&wideChars{r: br, big: mark[0] == 0xfe}, headSize)
+	}
+	if mark, _ := br.Peek(3); string(mark) == "\xef\xbb\xbf" {
+		if _, err := br.Discard(3); err != nil {
+			return nil, nil, f.broken(0, err)
+		}
+	}
+	head, err := br.Peek(br.Size())
+	if len(head) == 0 {
+		return nil, nil, f.unreadable(err)
+	}
+	if err != nil && !errors.Is(err, io.EOF) && bytes.Count(head, []byte{'\n'}) < 2 {
+		return nil, nil, f.broken(0, err)
+	}
+	if what, mend := notText(head); what != "" {
+		return nil, nil, &FileError{File: name, What: "this is " + what + ", not a table of days", Mend: mend}
+	}
+	if len(bytes.TrimSpace(head)) == 0 && len(head) < br.Size() {
+		return nil, nil, f.unreadable(nil)
+	}
+	return br, head, nil
+}
+
+// signatures of files that people give by mistake. From the public
+// descriptions of each format, from memory.
+var signatures = []struct{ magic, what, mend string }{
+	{"%PDF-", "a PDF", "ask the publisher for the data as CSV"},
+	{"\x89PNG", "a PNG picture", "give the table, not its picture"},
+	{"\xff\xd8\xff", "a JPEG picture", "give the table, not its picture"},
+	{"GIF8", "a GIF picture", "give the table, not its picture"},
+	{"\xd0\xcf\x11\xe0", "an old office document", "save it as CSV and give that file"},
+	{"PAR1", "a Parquet file", "export it as CSV"},
+	{"ARROW1", "an Arrow file", "export it as CSV"},
+	{"\x89HDF", "an HDF5 or netCDF-4 file", "export the point as CSV"},
+	{"CDF\x01", "a netCDF file", "export the point as CSV"},
+	{"CDF\x02", "a netCDF file", "export the point as CSV"},
+	{"GRIB", "a GRIB file", "export the point as CSV"},
+	{"SQLite format 3", "an SQLite database", "export the table as CSV"},
+	{"7z\xbc\xaf\x27\x1c", "a 7z archive", "unpack it and give the file"},
+	{"\xfd7zXZ", "an xz archive", "unpack it and give the file"},
+	{"\x28\xb5\x2f\xfd", "a zstd archive", "unpack it and give the file"},
+	{"Rar!", "a RAR archive", "unpack it and give the file"},
+	{"\x7fELF", "a program", "give a table of days"},
+	{"PK\x03\x04", "a zip in another archive", "unpack the outer one"},
+	{"\x1f\x8b", "a gzip in another archive", "unpack the outer one"},
+}
+
+// notText names what a head is where it is no text with lines, else nothing.
+func notText(head []byte) (what, mend string) {
+	for _, s := range signatures {
+		if bytes.HasPrefix(head, []byte(s.magic)) {
+			return s.what, s.mend
+		}
+	}
+	if len(head) > 262 && string(head[257:262]) == "ustar" {
+		return "a tar archive", "unpack it and give the files"
+	}
+	start := strings.ToLower(string(bytes.TrimSpace(head[:min(len(head), 200)])))
+	switch {
+	case strings.HasPrefix(start, "<!doctype html"), strings.HasPrefix(start, "<html"):
+		return "a web page", "save the data that the page links to"
+	case strings.HasPrefix(start, "<?xml"), strings.HasPrefix(start, "<"):
+		return "XML", "ask the publisher for the data as CSV"
+	case strings.HasPrefix(start, "{"), strings.HasPrefix(start, "[{"):
+		return "JSON", "ask the service for CSV"
+	}
+	first := head[:min(len(head), 4096)]
+	if n := bytes.Count(first, []byte{0}); n > len(first)/50 {
+		return "a binary file", "give a text with one day a line"
+	}
+	return "", ""
+}
+
+// headerless recognises the layouts whose lines need no header.
+func headerless(text [][]byte) (r rows, layout string, data bool) {
+	for _, line := range text[:min(len(text), 20)] {
+		switch {
+		case len(trim(line)) == 0:
+			continue
+		case isDly(line):
+			return newDly(), dlyName, true
+		case isByYear(line):
+			return newByYear(), byYearName, true
+		case isStationList(line):
+			return &stationList{}, stationListName, false
+		case isECCCPlace(line):
+			return &ecccPlace{}, ecccPlaceName, false
+		case isDWDPlaces(line):
+			return &dwdPlaces{}, dwdPlacesName, false
+		}
+		return nil, "", false
+	}
+	return nil, "", false
+}
+
+// header finds the header line and its layout: first the published ones, then
+// any with names that are understood.
+func (f *File) header(name string, text [][]byte) (w *wide, at int, err error) {
+	text = text[:min(len(text), preambleLines)]
+	c := f.options.Columns
+	if c == (Columns{}) {
+		if w, at = published(text); w != nil {
+			return w, at, nil
+		}
+	}
+	w, at, err = f.named(name, text)
+	return w, at, err
+}
+
+// published looks for the header of a published layout.
+func published(text [][]byte) (*wide, int) {
+	all := layouts()
+	for at, line := range text {
+		if len(line) < 8 {
+			continue
+		}
+		for _, delim := range delimiters {
+			fields := split(nil, bytes.Clone(line), delim)
+			if len(fields) < 2 {
+				continue
+			}
+			h := headings(fields)
+			for i := range all {
+				if !all[i].fits(h) {
+					continue
+				}
+				if w, ok := all[i].bind(h, delim); ok && w.confirmed(text[at+1:]) {
+					w.start(line)
+					return w, at
+				}
+			}
+		}
+	}
+	return nil, 0
+}
+
+// confirmed lets the layout look at the first station, where the names of its
+// columns are such as anybody may give.
+func (w *wide) confirmed(body [][]byte) bool {
+	if w.layout.confirm == nil {
+		return true
+	}
+	for _, line := range body {
+		if len(trim(line)) == 0 {
+			continue
+		}
+		f := split(nil, bytes.Clone(line), w.delim)
+		return w.id < len(f) && w.layout.confirm(trim(f[w.id]))
+	}
+	return false
+}
+
+// start readies a bound layout for its lines.
+func (w *wide) start(header []byte) {
+	w.header = bytes.Clone(header)
+	w.site = unknownSite("")
+	if w.layout.hourly {
+		w.hours = newHours()
+	}
+}
+
+// layouts lists the published layouts, the more telling ones first.
+func layouts() []layout {
+	return []layout{
+		ghcnStation(), gsod(), noaaExport(), dwd(), eccc(), ecccFrench(), knmi(), ecad(),
+		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
+		openMeteoDaily(), openMeteoHourly(), prism(),
+	}
+}
+
+// settle finds the unit of temperatures, looking deeper into the file where
+// its first part has too few of them.
+func (f *File) settle(w *wide, br *bufio.Reader, text [][]byte) (*bufio.Reader, error) {
+	var s sample
+	if !w.needsSample() {
+		return br, w.setUnit(f, f.options, &s)
+	}
+	s.take(w, text)
+	if s.n < enough && len(text) > 0 && br.Buffered() == br.Size() {
+		br = bufio.NewReaderSize(br, deepSize)
+		deep, _ := br.Peek(deepSize) // an error comes again when the lines are read
+		s = sample{}
+		w.forget()
+		s.take(w, cutLines(deep, false))
+	}
+	w.forget()
+	return br, w.setUnit(f, f.options, &s)
+}
+
+func (w *wide) needsSample() bool {
+	for _, c := range w.columns {
+		if temperature(c.element) && c.unit == Auto {
+			return true
+		}
+	}
+	return false
+}
+
+// forget drops what reading a sample left behind.
+func (w *wide) forget() {
+	w.known, w.last, w.lastRaw = false, "", nil
+	if w.hours != nil {
+		clock := *w.hours
+		w.hours = newHours()
+		w.hours.shift = clock.shift
+	}
+}
+
+// stem makes a station's name of a file's name: without folder, endings, years
+// and the words that tell a file of minima from one of maxima.
+func stem(name string) string {
+	if i := strings.LastIndexAny(name, "/\\:"); i >= 0 {
+		name = name[i+1:]
+	}
+	for _, ext := range []string{".gz", ".zip", ".bz2", ".csv", ".txt", ".tsv", ".dat"} {
+		if n := len(name) - len(ext); n > 0 && strings.EqualFold(name[n:], ext) {
+			name = name[:n]
+		}
+	}
+	parts := strings.FieldsFunc(name, func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
+	var keep []string
+	for _, p := range parts {
+		switch strings.ToLower(p) {
+		case "tmin", "tmax", "min", "max", "minimum", "maximum", "tn", "tx", "daily", "temperature":
+			continue
+		}
+		if n, ok := whole([]byte(p)); ok && len(p) == 4 && n >= Oldest && n <= Newest {
+			continue
+		}
+		keep = append(keep, p)
+	}
+	if len(keep) == 0 {
+		return "record"
+	}
+	return strings.Join(keep, "-")
+}
+
+func firstNonEmpty(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// wideChars turns UTF-16, which some office programs write, into UTF-8.
+type wideChars struct {
+	r    io.Reader
+	big  bool
+	odd  []byte // a byte left over
+	high uint16 // the first half of a pair
+	out  []byte
+}
+
+func (u *wideChars) Read(p []byte) (int, error) {
+	for len(u.out) == 0 {
+		var buf [4096]byte
+		n := copy(buf[:], u.odd)
+		m, err := u.r.Read(buf[n:])
+		n += m
+		u.decode(buf[:n&^1])
+		u.odd = bytes.Clone(buf[n&^1 : n])
+		if err != nil && len(u.out) == 0 {
+			return 0, err
+		}
+	}
+	n := copy(p, u.out)
+	u.out = u.out[n:]
+	return n, nil
+}
+
+func (u *wideChars) decode(b []byte) {
+	for i := 0; i+1 < len(b); i += 2 {
+		c := uint16(b[i]) | uint16(b[i+1])<<8
+		if u.big {
+			c = uint16(b[i])<<8 | uint16(b[i+1])
+		}
+		switch {
+		case c == 0xfeff:
+		case u.high != 0:
+			u.out = append(u.out, string(utf16.DecodeRune(rune(u.high), rune(c)))...)
+			u.high = 0
+		case utf16.IsSurrogate(rune(c)):
+			u.high = c
+		default:
+			u.out = append(u.out, string(rune(c))...)
+		}
+	}
+}
+
+// noHeader words the refusal of a text without a header that is understood.
+func noHeader(name string, text [][]byte) error {
+	first := []byte{}
+	for _, line := range text {
+		if len(trim(line)) > 0 {
+			first = line
+			break
+		}
+	}
+	return &FileError{
+		File: name, Line: 1,
+		What: fmt.Sprintf("no header with a date and temperatures is recognised; the file begins %q", clip(first)),
+		Mend: "name the columns with --date-column, --tmin-column and --tmax-column, or add a header line such as date,tmin,tmax",
+	}
+}
