@@ -63,7 +63,7 @@ func (y *Year) winter(c Course, r dayRange, off weather.Date) {
 	}
 	last = min(last, closed)
 	y.add(LastSyrup, last)
-	y.add(AutumnStoresCheck, max(off+1, last-StoresBeforeDays))
+	y.add(AutumnStoresCheck, min(max(off+1, last-StoresBeforeDays), last))
 	y.StoresKg = ReserveKg + c.winterUse(last, phenology.YearStart(s.LatDeg, phenology.YearOf(s.LatDeg, last)+1))
 }
 
