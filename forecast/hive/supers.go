@@ -21,8 +21,8 @@ func (c Course) supers(f flow.Flow) []weather.Date {
 	days := []weather.Date{first}
 	area := c.Setup.Super.AreaDm2()
 	stop := f.End
-	if f.End-StopAddingDays > f.Start {
-		stop = f.End - StopAddingDays
+	if last := f.End - StopAddingDays; last > f.Start && f.Shape != flow.ShortSharp {
+		stop = last
 	}
 	for d := f.Start; d <= stop; d++ {
 		use := c.combInUse(f.Start, min(d+lookAhead, f.End))
