@@ -53,7 +53,23 @@ func tasks(played []hive.Year, year int, f hive.Facts) []Task {
 			out = append(out, t)
 		}
 	}
+	inOrder(out)
 	return out
+}
+
+// inOrder keeps numbered work in the order of its numbers. Fewer members need
+// a twelfth super than an eleventh, and those may be the early ones.
+func inOrder(all []Task) {
+	slices.SortFunc(all, func(a, b Task) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.N, b.N)) })
+	for i := 1; i < len(all); i++ {
+		before, w := all[i-1], &all[i].Window
+		if before.Kind != all[i].Kind {
+			continue
+		}
+		w.Early = max(w.Early, before.Window.Early)
+		w.Likely = max(w.Likely, before.Window.Likely)
+		w.Late = max(w.Late, before.Window.Late)
+	}
 }
 
 // facts are the middle values that reasons quote.
