@@ -1,0 +1,91 @@
+package config
+
+import (
+	"math"
+
+	"bloomtide/ingest/weather"
+)
+
+// Settings are what the keeper has told the program, from all sources.
+type Settings struct {
+	Place string `mapstructure:"place"` // name of the place, as the plan shows it
+
+	Lat        float64 `mapstructure:"lat"`       // degrees, north positive, -90..90; NaN: not told
+	Lon        float64 `mapstructure:"lon"`       // degrees, east positive, -180..180; NaN: not told
+	ElevationM float64 `mapstructure:"elevation"` // metres above sea level; NaN: not told
+
+	Weather []string `mapstructure:"weather"` // files and folders of daily temperatures, - for standard input
+	Unit    string   `mapstructure:"unit"`    // of temperatures in plain files: auto, C, F or tenths; default auto
+	Columns Columns  `mapstructure:"columns"`
+
+	Issue weather.Date `mapstructure:"issue"` // the issue date; 0: today
+
+	Forage  string `mapstructure:"forage"`  // the keeper's own forage table; empty: the embedded one
+	Units   string `mapstructure:"units"`   // metric or us; default metric
+	Format  string `mapstructure:"format"`  // one of Formats; default table
+	Archive string `mapstructure:"archive"` // folder of the archive; empty: none
+
+	Stands   []StandSetting  `mapstructure:"stands"`
+	Hive     HiveSettings    `mapstructure:"hive"`
+	Reminder ReminderSetting `mapstructure:"reminder"`
+
+	SourceFile string `mapstructure:"-"` // the configuration file read, empty for none
+}
+
+// Columns names the columns of a plain weather file; an empty name is
+// recognised by itself.
+type Columns struct {
+	Date string `mapstructure:"date"`
+	TMin string `mapstructure:"tmin"`
+	TMax string `mapstructure:"tmax"`
+	Rain string `mapstructure:"rain"`
+}
+
+// StandSetting is what grows of one plant within reach of the bees.
+type StandSetting struct {
+	Plant    string  `mapstructure:"plant"`    // name or taxon of the forage table
+	Hectares float64 `mapstructure:"hectares"` // ha of the plant's own cover
+}
+
+// HiveSettings are what the keeper has. Defaults are those of hive.Setup.
+type HiveSettings struct {
+	BroodBox        string  `mapstructure:"brood_box"`         // name of a box
+	BroodBoxes      int     `mapstructure:"brood_boxes"`       // boxes of the brood nest
+	Super           string  `mapstructure:"super"`             // name of a box
+	Foragers        float64 `mapstructure:"foragers"`          // bees at full strength
+	ColoniesInReach float64 `mapstructure:"colonies_in_reach"` // that share the forage
+}
+
+// ReminderSetting says when a calendar reminds of each task.
+type ReminderSetting struct {
+	On         bool `mapstructure:"on"`
+	DaysBefore int  `mapstructure:"days_before"` // 0: on the day; default 1
+	Hour       int  `mapstructure:"hour"`        // full hour, 1..23; default 9
+}
+
+// Words that settings may take.
+var (
+	unitWords   = []string{"auto", "C", "F", "tenths"}
+	systemWords = []string{"metric", "us"}
+	formatWords = []string{"table", "csv", "json", "ical"}
+)
+
+// Formats returns the words of --format.
+func Formats() []string { return append([]string(nil), formatWords...) }
+
+// defaults holds the one default of every key, in viper's dotted form. A key
+// without an entry here does not exist. Hive defaults are those that
+// hive.Setup states; a test holds them together.
+func defaults() map[string]any {
+	return map[string]any{
+		"place": "", "lat": math.NaN(), "lon": math.NaN(), "elevation": math.NaN(),
+		"weather": []string{}, "unit": "auto",
+		"columns.date": "", "columns.tmin": "", "columns.tmax": "", "columns.rain": "",
+		"issue": "", "forage": "", "units": "metric", "format": "table", "archive": "",
+		"stands":         []any{},
+		"hive.brood_box": "Langstroth deep, 10 frames", "hive.brood_boxes": 2,
+		"hive.super": "Langstroth medium, 10 frames", "hive.foragers": 20000.0,
+		"hive.colonies_in_reach": 40.0,
+		"reminder.on":            false, "reminder.days_before": 1, "reminder.hour": 9,
+	}
+}
