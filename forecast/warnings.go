@@ -34,7 +34,7 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 	if len(e.Members) < fewMembers {
 		say("only %d past years make up the odds: read them as rough", len(e.Members))
 	}
-	if n := estimated(s); n > 0 {
+	if n := estimated(s.Slice(s.Start, f.Issue)); n > 0 {
 		say("%d days of the record are estimates that fill gaps", n)
 	}
 	if m, ok := f.MainFlow(); !ok {
