@@ -160,7 +160,7 @@ func (y *byYear) row(line []byte, s *sink) {
 		s.fault(4, f[3], fmt.Sprintf("%s is not a number: %q", c.element, clip(f[3])), "the line is torn")
 		return
 	}
-	if sentinel(v) && v < 0 {
+	if v == -9999 {
 		return
 	}
 	rejected := len(trim(f[5])) > 0

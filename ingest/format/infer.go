@@ -3,6 +3,8 @@ package format
 import (
 	"fmt"
 	"math"
+
+	"bloomtide/ingest/weather"
 )
 
 // guess says how to find the unit of temperatures that a file does not name.
@@ -136,6 +138,7 @@ func (w *wide) setUnit(f *File, o Options, s *sample) error {
 			c.doubt = u == C && w.layout.guess == plain
 		}
 	}
+	w.companions(f, u)
 	switch {
 	case w.layout.guess == webExport && o.Unit == Auto:
 		f.note("the unit is not in the file; read as %s because of %d values %s; use --unit if this is wrong", u, s.n, why)
@@ -145,6 +148,27 @@ func (w *wide) setUnit(f *File, o Options, s *sample) error {
 		f.note("read as %s: %s", u, why)
 	}
 	return nil
+}
+
+// companions sets the units of rain and wind that come with a unit of
+// temperature: NOAA prints inches and miles an hour beside °F, mm and m/s
+// beside °C, tenths beside tenths; a keeper who writes °F writes inches.
+func (w *wide) companions(f *File, u Unit) {
+	for i := range w.columns {
+		c := &w.columns[i]
+		switch {
+		case temperature(c.element), w.layout.guess == plain && c.scale != asIs:
+		case w.layout.guess != plain && u == C:
+			c.scale = asIs
+		case w.layout.guess != plain && u == TenthsC:
+			c.scale = tenth
+		case u == F && c.element == weather.Rain:
+			c.scale = inch
+			f.note("rain is read in inches, as goes with °F")
+		case u == F && w.layout.guess == webExport && c.element == weather.Wind:
+			c.scale = mileAnHour
+		}
+	}
 }
 
 func notCelsius(file, unit string, s *sample) error {

@@ -85,15 +85,19 @@ func missing(b []byte) bool {
 }
 
 // sentinel reports whether a number is one of those that publishers print for
-// "no value". All lie outside what a thermometer shows in any unit read here.
-func sentinel(v float64) bool {
+// "no value". All lie outside what is measured in whole units, but in tenths
+// -99 is -9.9 °C and 999 is 99.9 mm.
+func (c *bound) sentinel(v float64) bool {
 	if v > -99 && v < 999 {
 		return false
 	}
 	switch v {
-	case -99, -99.9, -99.99, -999, -999.9, -999.99, -9999, -9999.9, -99999, -32768,
-		999, 999.9, 999.99, 9999, 9999.9, 99999, 99999.9:
+	case -999, -999.9, -999.99, -9999, -9999.9, -99999, -32768:
 		return true
+	case -99, -99.9, -99.99:
+		return c.unit != TenthsC
+	case 999, 999.9, 999.99, 9999, 9999.9, 99999, 99999.9:
+		return c.scale != tenth
 	}
 	return false
 }

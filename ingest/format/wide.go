@@ -235,7 +235,7 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 		s.fault(c.at+1, cell, fmt.Sprintf("%s is not a number: %q", c.element, clip(cell)), numberMend(cell, w.point))
 		return 0, false
 	}
-	if sentinel(v) || c.none != 0 && v == c.none {
+	if c.sentinel(v) || c.none != 0 && v == c.none {
 		return 0, false
 	}
 	if c.zero != 0 && v == c.zero {
