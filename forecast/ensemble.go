@@ -33,6 +33,10 @@ const (
 	// minMembers below which odds mean nothing. Our own choice.
 	minMembers = 2
 
+	// leastOwn is the share of its own year that a member must have; a
+	// neighbouring year fills the rest. Our own choice.
+	leastOwn = 0.8
+
 	// afterDays of the plant year after next are added, so that the stores of
 	// its coming winter can be counted until the first income. Our own choice.
 	afterDays = 150
@@ -63,7 +67,7 @@ func NewEnsemble(s weather.Series, issue weather.Date) (Ensemble, error) {
 	e.count(past, phenology.YearStart(lat, y))
 	for z := y - 1; z >= phenology.YearOf(lat, past.Start) && len(e.Members) < maxMembers; z-- {
 		season, err := splice(past, y, z)
-		if err != nil {
+		if err != nil || !e.own(past, z) {
 			e.Skipped = append(e.Skipped, z)
 			continue
 		}
@@ -86,6 +90,16 @@ func (e *Ensemble) count(past weather.Series, yearStart weather.Date) {
 			return
 		}
 	}
+}
+
+// own reports whether the year that follows the issue date would be past year
+// z's own weather and not a neighbour's: a year that the record lacks is no
+// member. Days after the record's last are no fault of the year.
+func (e Ensemble) own(past weather.Series, z int) bool {
+	from := e.Issue.AddYears(z - e.Year)
+	to := min(from+365, e.LastDay+1)
+	known := past.Usable(from, to)
+	return known > 0 && float64(known) >= leastOwn*float64(to-from)
 }
 
 // splice builds the season of plant years y and y+1 as year z would continue
