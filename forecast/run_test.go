@@ -1,0 +1,316 @@
+package forecast_test
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"bloomtide/forecast"
+	"bloomtide/forecast/hive"
+	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
+)
+
+var april = day(2025, time.April, 10)
+
+// Nothing on or after the issue date may be known, whatever is written there.
+func TestRunLooksAtNothingLater(t *testing.T) {
+	s := temperate.record(2013, 2025)
+	rapid.Check(t, func(t *rapid.T) {
+		issue := day(2025, time.January, 1) + weather.Date(rapid.IntRange(0, 364).Draw(t, "day of issue"))
+		want, err := forecast.Run(apiary(), s, issue)
+		require.NoError(t, err)
+		warmer := weather.Celsius(rapid.Float64Range(-40, 40).Draw(t, "warmer"))
+		flags := rapid.SampledFrom([]weather.Flags{weather.Estimated, weather.Observed, 0}).Draw(t, "flags")
+		changed := s
+		changed.Days = slices.Clone(s.Days)
+		for i := int(issue - s.Start); i < len(changed.Days); i++ {
+			d := &changed.Days[i]
+			d.Min, d.Max, d.RainMm, d.MaxFlags = d.Min+warmer, d.Max+warmer, 30, flags
+		}
+		got, err := forecast.Run(apiary(), changed, issue)
+		require.NoError(t, err)
+		requireSame(t, want, got)
+		got, err = forecast.Run(apiary(), s.Slice(s.Start, issue), issue)
+		require.NoError(t, err)
+		requireSame(t, want, got)
+	})
+}
+
+// requireSame compares part by part, to keep the report of a failure short.
+func requireSame(t require.TestingT, want, got forecast.Forecast) {
+	require.Equal(t, want.Warnings, got.Warnings)
+	require.Equal(t, want.Members, got.Members)
+	require.Equal(t, want.Blooms, got.Blooms)
+	require.Equal(t, want.Flows, got.Flows)
+	require.Equal(t, want.Tasks, got.Tasks)
+	require.True(t, reflect.DeepEqual(want, got), "some other part differs")
+}
+
+// What is observed counts: a bloom that is over by the issue date is the one
+// that the observed weather alone gives, in every member.
+func TestRunHonoursTheObservedPart(t *testing.T) {
+	s := temperate.record(2013, 2025)
+	a := apiary()
+	for i := range a.Plants {
+		a.Plants[i].RelativeSD = 0
+	}
+	season, err := phenology.NewSeason(s, day(2025, time.January, 1), day(2026, time.January, 1))
+	require.NoError(t, err)
+	rape := a.Plants[1]
+	seen, ok := rape.Predict(rape.Clock.Sums(season), 2025)
+	require.True(t, ok)
+	f := run(t, a, s, seen.Onset+1)
+	b := bloom(t, f, rape.Plant)
+	require.Equal(t, forecast.Window{Early: seen.Onset, Likely: seen.Onset, Late: seen.Onset, Share: 1}, b.First)
+	require.Equal(t, seen.Peak, b.Full.Likely)
+}
+
+func bloom(t testing.TB, f forecast.Forecast, plant string) forecast.BloomWindow {
+	for _, b := range f.Blooms {
+		if b.Plant == plant {
+			return b
+		}
+	}
+	require.Fail(t, "no bloom", plant)
+	return forecast.BloomWindow{}
+}
+
+// The nearer the bloom, the less of the weather is left to chance.
+func TestRunNarrowsWithTime(t *testing.T) {
+	a := apiary()
+	for i := range a.Plants {
+		a.Plants[i].RelativeSD = 0
+	}
+	width := func(c climate, issue weather.Date) weather.Date {
+		w := bloom(t, run(t, a, c.record(2013, 2025), issue), "white clover").First
+		return w.Late - w.Early
+	}
+	for seed := range uint64(6) {
+		c := temperate
+		c.seed = seed
+		early, late := width(c, day(2025, time.February, 1)), width(c, day(2025, time.May, 25))
+		require.Less(t, late, early, "seed %d", seed)
+	}
+}
+
+// The south's plan is the north's half a year later. The mirrored record has
+// the same weather 181 days on, from 1 July where the north's is from 1
+// January; the rest is the unequal length of the halves of the year.
+func TestRunMirrorsTheHemispheres(t *testing.T) {
+	north := temperate.record(2012, 2025)
+	south := weather.Series{Site: north.Site, Start: day(2012, time.July, 1)}
+	south.Site.Point[1] = -temperate.latDeg
+	for y := 2012; y <= 2025; y++ {
+		from := phenology.YearStart(-45, y)
+		for d := from; d < phenology.YearStart(-45, y+1); d++ {
+			at := phenology.YearStart(45, y) + (d - from)
+			south.Days = append(south.Days, north.At(min(at, phenology.YearStart(45, y+1)-1)))
+		}
+	}
+	n := run(t, apiary(), north, april)
+	half := day(2025, time.July, 1) - day(2025, time.January, 1)
+	s := run(t, apiary(), south, april+half)
+	require.Len(t, s.Members, len(n.Members))
+	near := func(a, b forecast.Window, what string) {
+		require.InDelta(t, float64(a.Likely+half), float64(b.Likely), 2, what)
+		require.InDelta(t, float64(a.Early+half), float64(b.Early), 2, what)
+		require.InDelta(t, a.Share, b.Share, 1e-9, what)
+	}
+	for _, b := range n.Blooms {
+		near(b.First, bloom(t, s, b.Plant).First, b.Plant)
+	}
+	require.Len(t, s.Flows, len(n.Flows))
+	require.Equal(t, len(n.Tasks), len(s.Tasks))
+	for _, task := range n.Tasks {
+		i := slices.IndexFunc(s.Tasks, func(x forecast.Task) bool {
+			return x.Kind == task.Kind && x.N == task.N && x.Year == task.Year
+		})
+		require.GreaterOrEqual(t, i, 0, "%s %d is missing in the south", task.Kind, task.N)
+		near(task.Window, s.Tasks[i].Window, string(task.Kind))
+	}
+}
+
+// The plan of a temperate place in spring is whole, in order, with a key of its
+// own for every task, and the same when made again.
+func TestRunTemperate(t *testing.T) {
+	s := temperate.record(2013, 2025)
+	before := slices.Clone(s.Days)
+	a := apiary()
+	f := run(t, a, s, april)
+	require.Equal(t, before, s.Days, "input changed")
+	require.Equal(t, apiary(), a, "input changed")
+	requireSame(t, f, run(t, apiary(), s, april))
+	require.Len(t, f.Members, 12)
+	require.Equal(t, 2024, f.Members[0])
+	main, ok := f.MainFlow()
+	require.True(t, ok)
+	require.Equal(t, 1.0, main.Start.Share)
+
+	kinds := map[hive.Kind]bool{}
+	type key struct {
+		kind    hive.Kind
+		n, year int
+	}
+	keys := map[key]bool{}
+	for i, task := range f.Tasks {
+		kinds[task.Kind] = true
+		k := key{task.Kind, task.N, task.Year}
+		require.False(t, keys[k], "%v twice", k)
+		keys[k] = true
+		requireWindow(t, task.Window)
+		require.GreaterOrEqual(t, task.Window.Share, 0.1)
+		require.NotEmpty(t, task.Why.Text)
+		if i > 0 {
+			require.LessOrEqual(t, f.Tasks[i-1].Window.Likely, task.Window.Likely, "in order")
+		}
+		require.LessOrEqual(t, task.Window.Likely, april+365)
+	}
+	require.GreaterOrEqual(t, len(kinds), 12)
+	for i, b := range f.Blooms {
+		requireWindow(t, b.First)
+		require.LessOrEqual(t, b.First.Likely, b.Full.Likely)
+		require.Less(t, b.Full.Likely, b.End.Likely)
+		if i > 0 {
+			require.LessOrEqual(t, f.Blooms[i-1].First.Likely, b.First.Likely, "in order")
+		}
+	}
+	require.NotEmpty(t, f.Cautions)
+}
+
+func requireWindow(t require.TestingT, w forecast.Window) {
+	require.LessOrEqual(t, w.Early, w.Likely)
+	require.LessOrEqual(t, w.Likely, w.Late)
+	require.GreaterOrEqual(t, w.Share, 0.0)
+	require.LessOrEqual(t, w.Share, 1.0)
+}
+
+func TestRunOnALeapDay(t *testing.T) {
+	s := temperate.record(2011, 2024)
+	f := run(t, apiary(), s, day(2024, time.February, 29))
+	require.Len(t, f.Members, 13)
+	next := run(t, apiary(), s, day(2024, time.March, 1))
+	for _, b := range f.Blooms {
+		require.InDelta(t, float64(b.First.Likely), float64(bloom(t, next, b.Plant).First.Likely), 2, b.Plant)
+	}
+}
+
+func TestRunWarnsOfAnOldRecord(t *testing.T) {
+	f := run(t, apiary(), temperate.record(2000, 2011), april)
+	require.NotEmpty(t, f.Members)
+	require.NotContains(t, f.Members, 2012)
+	require.Contains(t, warning(f, "the record ends on"), "2011-12-31")
+	require.Contains(t, warning(f, "the record ends on"), "4848 days", "days between the dates, by the calendar")
+	fresh := run(t, apiary(), temperate.record(2013, 2025), april)
+	require.Empty(t, warning(fresh, "the record ends on"))
+}
+
+func warning(f forecast.Forecast, part string) string {
+	for _, w := range f.Warnings {
+		if strings.Contains(w, part) {
+			return w
+		}
+	}
+	return ""
+}
+
+func TestRunOnTooFewYears(t *testing.T) {
+	for name, s := range map[string]weather.Series{
+		"nothing":               {Site: weather.Site{ID: "invented-valley", Point: [2]float64{8, 45}}},
+		"this year only":        temperate.record(2025, 2025),
+		"one year and this":     temperate.record(2024, 2025),
+		"one year, long ago":    temperate.record(2010, 2010),
+		"years after the issue": temperate.record(2026, 2040),
+	} {
+		_, err := forecast.Run(apiary(), s, april)
+		var few *forecast.FewYearsError
+		require.ErrorAs(t, err, &few, name)
+		require.Less(t, few.Members, 2, name)
+		require.ErrorContains(t, err, "invented-valley", name)
+		require.ErrorContains(t, err, "give a longer record", name)
+	}
+	f := run(t, apiary(), temperate.record(2023, 2025), april)
+	require.Equal(t, []int{2024, 2023}, f.Members)
+	require.NotEmpty(t, warning(f, "only 2 past years"))
+}
+
+// A year that the record does not have is no member: a neighbour's weather in
+// its name would count twice in the odds.
+func TestEnsembleHasNoMadeUpYears(t *testing.T) {
+	s := temperate.record(2010, 2025)
+	for d := day(2016, time.January, 1); d < day(2017, time.January, 1); d++ {
+		s.Days[d-s.Start] = weather.Day{}
+	}
+	e, err := forecast.NewEnsemble(s, april)
+	require.NoError(t, err)
+	require.Contains(t, e.Skipped, 2016)
+	for i, a := range e.Members {
+		require.NotEqual(t, 2016, a.Year)
+		for _, b := range e.Members[:i] {
+			rest := april - a.Season.Start
+			require.NotEqual(t, a.Season.Max[rest:rest+200], b.Season.Max[rest:rest+200], "%d and %d have the same summer", a.Year, b.Year)
+		}
+	}
+	// A short gap costs no year.
+	s = temperate.record(2010, 2025)
+	for d := day(2016, time.June, 1); d < day(2016, time.June, 11); d++ {
+		s.Days[d-s.Start] = weather.Day{}
+	}
+	e, err = forecast.NewEnsemble(s, april)
+	require.NoError(t, err)
+	require.Len(t, e.Members, 15)
+	require.Empty(t, e.Skipped)
+}
+
+// Each member is the observed days and then its own year, day by calendar day
+// (PHENOLOGY.md in ../shared/science, section 5.1, step 3).
+func TestEnsembleSplicesByCalendarDay(t *testing.T) {
+	s := temperate.record(2013, 2025)
+	e, err := forecast.NewEnsemble(s, april)
+	require.NoError(t, err)
+	require.Equal(t, int(april-day(2025, time.January, 1)), e.Elapsed)
+	require.Equal(t, e.Elapsed, e.Observed)
+	require.Equal(t, april-1, e.LastDay)
+	for _, m := range e.Members {
+		at := func(d weather.Date) weather.Celsius { return m.Season.Max[d-m.Season.Start] }
+		require.Equal(t, s.At(april-1).Max, at(april-1))
+		require.Equal(t, s.At(day(m.Year, time.April, 10)).Max, at(april))
+		require.Equal(t, s.At(day(m.Year, time.December, 31)).Max, at(day(2025, time.December, 31)))
+		require.Equal(t, s.At(day(m.Year+1, time.March, 5)).Max, at(day(2026, time.March, 5)))
+	}
+	long, err := forecast.NewEnsemble(temperate.record(1970, 2025), april)
+	require.NoError(t, err)
+	require.Len(t, long.Members, 30, "the years of a climate normal")
+}
+
+func TestRunInTheTropics(t *testing.T) {
+	for month := time.January; month <= time.December; month++ {
+		f := run(t, apiary(), tropical.record(2013, 2025), day(2025, month, 15))
+		for _, task := range f.Tasks {
+			require.NotContains(t, []hive.Kind{hive.WinterClosed, hive.MouseGuard, hive.LastSyrup}, task.Kind)
+			requireWindow(t, task.Window)
+		}
+	}
+}
+
+func TestRunInTheArctic(t *testing.T) {
+	f := run(t, apiary(), arctic.record(2013, 2025), april)
+	clover := bloom(t, f, "white clover")
+	require.Zero(t, clover.First.Share)
+	require.Zero(t, f.Blooms[len(f.Blooms)-1].First.Share, "those that do not bloom come last")
+	require.NotEmpty(t, warning(f, "no nectar flow"))
+	require.Empty(t, f.Flows)
+	for _, b := range f.Blooms {
+		if b.First.Share > 0 {
+			require.Equal(t, 2025, b.First.Late.Year(), "%s makes up for the cold of one year in the next", b.Plant)
+		}
+	}
+	for _, task := range f.Tasks {
+		require.NotContains(t, []hive.Kind{hive.SuperOn, hive.Harvest, hive.ExcluderOn}, task.Kind)
+	}
+}
