@@ -2,6 +2,7 @@ package forecast
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"bloomtide/forecast/flow"
@@ -77,18 +78,24 @@ func facts(played []hive.Year, flows []FlowWindow, s hive.Setup) hive.Facts {
 	f := hive.Facts{Setup: s, Shape: flow.Middling}
 	for _, w := range flows {
 		if w.Name == "main" {
-			f.FlowStart, f.FlowPeak, f.FlowEnd = w.Start.Likely, w.Peak.Likely, w.End.Likely
+			f.FlowStart, f.FlowEnd = w.Start.Likely, w.End.Likely
 			f.EffectiveDays, f.Shape = w.EffectiveDays[1], w.Shape
 		}
 	}
-	var supers, stores []float64
+	var supers, stores, starts, ends []float64
 	for _, y := range played {
+		if y.HasFlow {
+			starts, ends = append(starts, float64(y.CropStart)), append(ends, float64(y.CropEnd))
+		}
 		supers = append(supers, float64(y.Supers))
 		if y.StoresKg > 0 {
 			stores = append(stores, y.StoresKg)
 		}
 	}
 	f.Supers, f.StoresKg = Median(supers), Median(stores)
+	if len(starts) > 0 {
+		f.CropStart, f.CropEnd = weather.Date(math.Round(Median(starts))), weather.Date(math.Round(Median(ends)))
+	}
 	return f
 }
 

@@ -34,12 +34,13 @@ type Reason struct {
 
 // Facts are the middle values over all members that reasons quote.
 type Facts struct {
-	FlowStart, FlowPeak, FlowEnd weather.Date
-	EffectiveDays                float64
-	Shape                        flow.Shape
-	Supers                       float64
-	StoresKg                     float64
-	Setup                        Setup
+	FlowStart, FlowEnd weather.Date // of the main flow
+	CropStart, CropEnd weather.Date // of the flows that supers stand for
+	EffectiveDays      float64
+	Shape              flow.Shape
+	Supers             float64
+	StoresKg           float64
+	Setup              Setup
 }
 
 func date(d weather.Date) Value        { return Value{float64(d), OnDate} }
@@ -78,8 +79,8 @@ func (f Facts) beforeFlow(k Kind, n int) Reason {
 		return Reason{"every {} while swarming is likely, because the flow here is " + string(f.Shape) + " (about {} effective days): want empty cells for three days of laying and no honey closing in on the brood",
 			[]Value{days(every), count(f.EffectiveDays)}}
 	default:
-		return Reason{"goes on with the first super, {} before the main flow (about {}); queen below, on drawn comb with brood",
-			[]Value{days(SuperBeforeDays), date(f.FlowStart)}}
+		return Reason{"goes on with the first super, {} before the first flow worth a harvest (about {}); queen below, on drawn comb with brood",
+			[]Value{days(SuperBeforeDays), date(f.CropStart)}}
 	}
 }
 
@@ -87,12 +88,12 @@ func (f Facts) supers(k Kind, n int) Reason {
 	switch {
 	case k == LastSuper:
 		return Reason{"{} before the flow ends (about {}) added comb no longer fills; from here bees should crowd honey down and cap it",
-			[]Value{days(StopAddingDays), date(f.FlowEnd)}}
+			[]Value{days(StopAddingDays), date(f.CropEnd)}}
 	case n == 1:
-		return Reason{"{} before the main flow (about {}), when bees cover 7 of 10 frames; about {} supers in all are wanted; one full " + f.Setup.Super.Name + " weighs about {}",
-			[]Value{days(SuperBeforeDays), date(f.FlowStart), count(f.Supers), {f.Setup.Super.FullKg, Kg}}}
+		return Reason{"{} before the first flow worth a harvest (about {}), when bees cover 7 of 10 frames; about {} in all are wanted this year; a full one (" + f.Setup.Super.Name + ") weighs about {}",
+			[]Value{days(SuperBeforeDays), date(f.CropStart), count(f.Supers), {f.Setup.Super.FullKg, Kg}}}
 	case f.Shape == flow.ShortSharp:
-		return Reason{"with the first: a short-sharp flow (about {} effective days) fills comb faster than the next visit, and fresh nectar needs several times the room of ripe honey",
+		return Reason{"all before the flow: a short-sharp one (about {} effective days) fills comb faster than the next visit, and fresh nectar needs several times the room of ripe honey",
 			[]Value{count(f.EffectiveDays)}}
 	default:
 		return Reason{"honey and ripening nectar would pass two thirds of the comb in the supers within {}", []Value{days(lookAhead)}}
@@ -102,13 +103,13 @@ func (f Facts) supers(k Kind, n int) Reason {
 func (f Facts) harvest(k Kind) Reason {
 	switch k {
 	case HarvestCheck:
-		return Reason{"{} after the flow ends (about {}); take only frames capped to three quarters or more, and read 18.0 % water or less (18.6 % at most) on a refractometer",
-			[]Value{days(CheckRipeDays), date(f.FlowEnd)}}
+		return Reason{"{} after the flow ends; take only frames capped to three quarters or more, and read 18.0 % water or less (18.6 % at most) on a refractometer",
+			[]Value{days(CheckRipeDays)}}
 	case Harvest:
-		return Reason{"{} after the flow ends (about {}) most is capped; wetter air needs longer, so trust the refractometer over the date",
-			[]Value{days(RipenDays), date(f.FlowEnd)}}
+		return Reason{"{} after the flow ends most is capped; wetter air needs longer, so trust the refractometer over the date",
+			[]Value{days(RipenDays)}}
 	case SupersOff:
-		return Reason{"with the harvest, and at least {} before the last spell of {} days at {} or more; no syrup while supers for people are on",
+		return Reason{"with the last harvest, and at least {} before the last spell of {} days at {} or more; no syrup while supers for people are on",
 			[]Value{days(ClearBeforeDays), count(warmSpellDays), temp(WarmC)}}
 	default:
 		return Reason{"with the supers, before the cluster forms (below about {}): the cluster climbs past an excluder and leaves the queen behind",

@@ -56,8 +56,8 @@ func CheckEveryDays(s flow.Shape) int {
 	return 7
 }
 
-// season adds the work around the main flow and returns the day the supers
-// come off.
+// season adds the work around the flows and returns the day the supers come
+// off.
 func (y *Year) season(c Course, r dayRange) weather.Date {
 	f := y.Main
 	y.add(BuildUp, f.Start-BuildUpDays)
@@ -67,34 +67,46 @@ func (y *Year) season(c Course, r dayRange) weather.Date {
 	for n, d := 1, watch.Day; d <= watch.Until; n, d = n+1, d+every {
 		y.Events = append(y.Events, Event{Kind: CongestionCheck, N: n, Day: d})
 	}
-	y.add(ExcluderOn, f.Start-SuperBeforeDays)
-	for i, d := range c.supers(f) {
+	crops := c.crops(y.Flows, f, r.from+lateSummerDay)
+	last := crops[len(crops)-1]
+	y.CropStart, y.CropEnd = crops[0].Start, last.End
+	y.add(ExcluderOn, y.CropStart-SuperBeforeDays)
+	for i, d := range c.supers(crops) {
 		y.Events = append(y.Events, Event{Kind: SuperOn, N: i + 1, Day: d})
 		y.Supers = i + 1
 	}
-	if last := f.End - StopAddingDays; last > f.Start {
-		y.add(LastSuper, last)
+	if d := last.End - StopAddingDays; d > last.Start {
+		y.add(LastSuper, d)
 	}
-	off := y.harvest(c, r)
+	off := clearBy(c, r, last)
+	y.harvests(crops, off)
 	y.add(SupersOff, off)
 	y.add(ExcluderOff, off)
 	return off
 }
 
-// harvest adds the look at ripeness and the harvest, and returns the day the
-// supers come off: when the honey is ripe, but early enough before the last
-// warm spell to feed.
-func (y *Year) harvest(c Course, r dayRange) weather.Date {
-	f := y.Main
+// clearBy returns the day the supers come off: when the honey is ripe, but
+// early enough before the last warm spell to feed.
+func clearBy(c Course, r dayRange, f flow.Flow) weather.Date {
 	off := f.End + RipenDays
 	autumn := dayRange{max(r.from+lateSummerDay, f.Peak), r.to}
 	if spell, ok := lastRun(c.Season, autumn, WarmC, warmSpellDays); ok {
 		off = max(min(off, spell-ClearBeforeDays), f.Peak)
 	}
-	if f.Kg < HarvestKg {
-		return off
-	}
-	y.add(HarvestCheck, min(f.End+CheckRipeDays, off))
-	y.add(Harvest, off)
 	return off
+}
+
+// harvests adds the look at ripeness and the harvest after each crop that is
+// worth it, none later than the day the supers come off.
+func (y *Year) harvests(crops []flow.Flow, off weather.Date) {
+	n := 0
+	for _, f := range crops {
+		if f.Kg < HarvestKg {
+			continue
+		}
+		n++
+		y.Events = append(y.Events,
+			Event{Kind: HarvestCheck, N: n, Day: min(f.End+CheckRipeDays, off)},
+			Event{Kind: Harvest, N: n, Day: min(f.End+RipenDays, off)})
+	}
 }

@@ -12,13 +12,29 @@ const (
 	maxSupers = 12      // a stack beyond reason: the count stops here
 )
 
-// supers returns the day each super goes on for a flow, earliest first. The
-// first goes on before the flow. Another follows when the comb in use three
-// days on would pass two thirds of what is there. A short-sharp flow leaves no
-// time for that, so all go on at once.
-func (c Course) supers(f flow.Flow) []weather.Date {
-	first := f.Start - SuperBeforeDays
-	days := []weather.Date{first}
+// supers returns the day each super goes on for the year's crops, earliest
+// first. The first goes on before the first flow. Another follows when the
+// comb in use three days on would pass two thirds of what is there. A
+// short-sharp flow leaves no time for that, so what it needs goes on before it.
+// Supers emptied by a harvest go back and serve the next crop.
+func (c Course) supers(crops []flow.Flow) []weather.Date {
+	days := []weather.Date{crops[0].Start - SuperBeforeDays}
+	for _, f := range crops {
+		n := len(days)
+		days = c.addSupers(days, f)
+		if f.Shape != flow.ShortSharp {
+			continue
+		}
+		for i := n; i < len(days); i++ {
+			days[i] = max(f.Start-SuperBeforeDays, days[n-1])
+		}
+	}
+	return days
+}
+
+// addSupers appends the days on which a crop asks for more supers than there
+// are.
+func (c Course) addSupers(days []weather.Date, f flow.Flow) []weather.Date {
 	area := c.Setup.Super.AreaDm2()
 	stop := f.End
 	if last := f.End - StopAddingDays; last > f.Start && f.Shape != flow.ShortSharp {
@@ -28,11 +44,6 @@ func (c Course) supers(f flow.Flow) []weather.Date {
 		use := c.combInUse(f.Start, min(d+lookAhead, f.End))
 		for use > fullShare*area*float64(len(days)) && len(days) < maxSupers {
 			days = append(days, d)
-		}
-	}
-	if f.Shape == flow.ShortSharp {
-		for i := range days {
-			days[i] = first
 		}
 	}
 	return days

@@ -33,12 +33,14 @@ func NewCourse(s Setup, season phenology.Season, sugarKg []float64) Course {
 
 // Year is what one course of weather asks for in one plant year.
 type Year struct {
-	Events   []Event
-	Flows    []flow.Flow // those that start in the year
-	Main     flow.Flow   // the largest of them
-	HasFlow  bool        // false: no flow in the year, Main is empty
-	Supers   int         // supers wanted for the main flow
-	StoresKg float64     // honey wanted before winter, kg; 0 where no winter closes the hive
+	Events  []Event
+	Flows   []flow.Flow // those that start in the year
+	Main    flow.Flow   // the largest of them
+	HasFlow bool        // false: no flow in the year, Main is empty
+	Supers  int         // supers wanted for all crops
+
+	CropStart, CropEnd weather.Date // first and last day of the flows that supers stand for
+	StoresKg           float64      // honey wanted before winter, kg; 0 where no winter closes the hive
 }
 
 // Play returns the work of plant year y.

@@ -71,14 +71,16 @@ func (p printer) next(t *page, f forecast.Forecast) {
 	}
 }
 
-// state marks work that is due now or overdue.
+// state marks work whose window is open, due or over.
 func (p printer) state(task forecast.Task) string {
 	last := max(task.Window.Late, task.Until)
 	switch {
 	case last < p.issue:
 		return " [overdue]"
+	case task.Window.Likely <= p.issue:
+		return " [due]"
 	case task.Window.Early <= p.issue:
-		return " [now]"
+		return " [window open]"
 	default:
 		return ""
 	}
@@ -113,7 +115,7 @@ func (p printer) flows(t *page, f forecast.Forecast) {
 
 func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWindow) bool) {
 	t.heading("Bloom")
-	t.line(fmt.Sprintf("  %-22s %-21s %-12s %-9s %s", "", "first bloom", "full", "end", "table row"))
+	t.line(fmt.Sprintf("  %-20s %-26s %-8s %-8s %s", "", "first bloom", "full", "end", "table row"))
 	unsure := false
 	for _, b := range f.Blooms {
 		if !want(b) {
@@ -129,14 +131,14 @@ func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWi
 
 func (p printer) bloomRow(b forecast.BloomWindow) string {
 	if b.First.Share == 0 {
-		return fmt.Sprintf("%-22s not reached in any past year", clip(b.Plant, 22))
+		return fmt.Sprintf("%-20s not reached in any past year", clip(b.Plant, 20))
 	}
 	odds := ""
 	if b.First.Share < 0.995 {
 		odds = " " + percent(b.First.Share)
 	}
 	first := fmt.Sprintf("%-7s %s", p.short(b.First.Likely), "("+p.span(b.First)+")")
-	return fmt.Sprintf("%-22s %-23s %-8s %-8s  %s%s", clip(b.Plant, 22), first,
+	return fmt.Sprintf("%-20s %-26s %-8s %-8s %s%s", clip(b.Plant, 20), first,
 		p.short(b.Full.Likely), p.short(b.End.Likely), statusWord(b.Status), odds)
 }
 
@@ -153,18 +155,22 @@ func statusWord(s phenology.Status) string {
 
 func (p printer) tasks(t *page, f forecast.Forecast) {
 	t.heading("Plan")
+	last := ""
 	for _, g := range grouped(f.Tasks) {
 		task := g.first
 		name := title(task)
 		if g.last > task.N {
 			name = fmt.Sprintf("%s %d to %d", task.Kind.Title(), task.N, g.last)
 		}
-		t.line(fmt.Sprintf("  %-12s %-18s %5s  %s", p.date(task.Window.Likely), p.span(task.Window), percent(task.Window.Share), t.strong(name+p.state(task))))
+		t.line(fmt.Sprintf("  %-11s %-17s %5s  %s", p.date(task.Window.Likely), p.span(task.Window), percent(task.Window.Share), t.strong(name+p.state(task))))
 		why := p.reason(task.Why)
 		if g.last > task.N && g.until > 0 {
 			why += "; the last about " + p.date(g.until)
 		}
-		t.item("      ", why)
+		if why != last {
+			t.item("      ", why)
+		}
+		last = why
 	}
 }
 
