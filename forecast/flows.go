@@ -26,13 +26,16 @@ type role struct {
 	pick func(hive.Year) (flow.Flow, bool)
 }
 
+// mainFlow names the largest flow of a year.
+const mainFlow = "main"
+
 // roles in the order of the year.
 func roles() []role {
 	return []role{
 		{"early", func(y hive.Year) (flow.Flow, bool) {
 			return largest(y, func(f flow.Flow) bool { return f.End < y.Main.Start })
 		}},
-		{"main", func(y hive.Year) (flow.Flow, bool) { return y.Main, y.HasFlow }},
+		{mainFlow, func(y hive.Year) (flow.Flow, bool) { return y.Main, y.HasFlow }},
 		{"late", func(y hive.Year) (flow.Flow, bool) {
 			return largest(y, func(f flow.Flow) bool { return f.Start > y.Main.End })
 		}},
@@ -49,9 +52,12 @@ func largest(y hive.Year, want func(flow.Flow) bool) (flow.Flow, bool) {
 	return flow.Main(side)
 }
 
-// leastShare of the members must show a side flow or a task for it to be
-// worth a line: one in ten. Our own choice.
-const leastShare = 0.1
+// The share of members that must show a side flow, or a task, for it to be
+// worth a line. Our own choice.
+const (
+	leastFlowShare = 0.25
+	leastTaskShare = 0.1
+)
 
 // flowWindows summarises the flows of one plant year.
 func flowWindows(played []hive.Year, year int, relative bool) []FlowWindow {
@@ -63,7 +69,7 @@ func flowWindows(played []hive.Year, year int, relative bool) []FlowWindow {
 				flows = append(flows, f)
 			}
 		}
-		if float64(len(flows)) < leastShare*float64(len(played)) || len(flows) == 0 {
+		if len(flows) == 0 || r.name != mainFlow && float64(len(flows)) < leastFlowShare*float64(len(played)) {
 			continue
 		}
 		w := flowWindow(flows, len(played))

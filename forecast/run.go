@@ -79,7 +79,7 @@ func (a Apiary) feeds(plant string) bool {
 // MainFlow returns the next main flow; ok is false where there is none.
 func (f Forecast) MainFlow() (FlowWindow, bool) {
 	for _, w := range f.Flows {
-		if w.Name == "main" {
+		if w.Name == mainFlow {
 			return w, true
 		}
 	}

@@ -50,7 +50,7 @@ func tasks(played []hive.Year, year int, f hive.Facts) []Task {
 		if u := until[k]; len(u) > 0 {
 			t.Until = weather.Date(Median(u))
 		}
-		if t.Window.Share >= leastShare {
+		if t.Window.Share >= leastTaskShare {
 			out = append(out, t)
 		}
 	}
@@ -77,7 +77,7 @@ func inOrder(all []Task) {
 func facts(played []hive.Year, flows []FlowWindow, s hive.Setup) hive.Facts {
 	f := hive.Facts{Setup: s, Shape: flow.Middling}
 	for _, w := range flows {
-		if w.Name == "main" {
+		if w.Name == mainFlow {
 			f.FlowStart, f.FlowEnd = w.Start.Likely, w.End.Likely
 			f.EffectiveDays, f.Shape = w.EffectiveDays[1], w.Shape
 		}

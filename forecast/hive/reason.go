@@ -1,6 +1,8 @@
 package hive
 
 import (
+	"math"
+
 	"bloomtide/forecast/flow"
 	"bloomtide/ingest/weather"
 )
@@ -77,7 +79,7 @@ func (f Facts) beforeFlow(k Kind, n int) Reason {
 				[]Value{days(every)}}
 		}
 		return Reason{"every {} while swarming is likely, because the flow here is " + string(f.Shape) + " (about {} effective days): want empty cells for three days of laying and no honey closing in on the brood",
-			[]Value{days(every), count(f.EffectiveDays)}}
+			[]Value{days(every), count(math.Round(f.EffectiveDays))}}
 	default:
 		return Reason{"goes on with the first super, {} before the first flow worth a harvest (about {}); queen below, on drawn comb with brood",
 			[]Value{days(SuperBeforeDays), date(f.CropStart)}}
@@ -94,7 +96,7 @@ func (f Facts) supers(k Kind, n int) Reason {
 			[]Value{days(SuperBeforeDays), date(f.CropStart), count(f.Supers), {f.Setup.Super.FullKg, Kg}}}
 	case f.Shape == flow.ShortSharp:
 		return Reason{"all before the flow: a short-sharp one (about {} effective days) fills comb faster than the next visit, and fresh nectar needs several times the room of ripe honey",
-			[]Value{count(f.EffectiveDays)}}
+			[]Value{count(math.Round(f.EffectiveDays))}}
 	default:
 		return Reason{"honey and ripening nectar would pass two thirds of the comb in the supers within {}", []Value{days(lookAhead)}}
 	}

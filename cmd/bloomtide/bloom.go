@@ -1,0 +1,28 @@
+package main
+
+import (
+	"bloomtide/forecast/report"
+
+	"github.com/spf13/cobra"
+)
+
+func newBloom(w world) *cobra.Command {
+	o := &planOptions{}
+	c := &cobra.Command{
+		Use:   "bloom",
+		Short: "Tell when each plant of the forage table blooms next, with odds",
+		Long: `bloom forecasts first, full and end of bloom for every plant of the forage
+table. Without a configuration and without --weather it runs on two invented
+counties.`,
+		Example: `  bloomtide bloom
+  bloomtide bloom --weather station.csv --lat 47.5 --forage my-forage.csv --format csv`,
+		Args: noArguments,
+		RunE: func(c *cobra.Command, _ []string) error {
+			return runForecast(c, w, o, writers{
+				what: "bloom", table: report.Bloom, csv: report.BloomCSV, json: report.BloomJSON, calendar: report.BloomCalendar,
+			})
+		},
+	}
+	o.addFlags(c)
+	return c
+}

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"strings"
+
+	"bloomtide/config"
+	"bloomtide/ingest"
+	"bloomtide/ingest/demo"
+	"bloomtide/ingest/format"
+	"bloomtide/ingest/weather"
+
+	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/geo"
+)
+
+// job is one place to forecast.
+type job struct {
+	settings config.Settings
+	series   weather.Series
+	invented bool
+	doubts   []string // what reading the record left open
+}
+
+// ownPlace reads the record of the user's own place.
+func (w world) ownPlace(s config.Settings) (job, error) {
+	names := s.Weather
+	if len(names) == 0 {
+		names = []string{s.Archive}
+	}
+	in, err := w.openInputs(names)
+	if err != nil {
+		return job{}, err
+	}
+	defer in.close()
+	unit, err := format.ParseUnit(s.Unit)
+	if err != nil {
+		return job{}, &usageError{err, ""}
+	}
+	records, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, LeaveOut: len(in.sources) > 1, Columns: format.Columns{
+		Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain,
+	}})
+	if err != nil {
+		return job{}, err
+	}
+	record, left := nearest(records, orb.Point{s.Lon, s.Lat})
+	series, err := atPlace(record.Series, s)
+	if err != nil {
+		return job{}, err
+	}
+	say{w.stderr}.tellBadLines(record.Report)
+	return job{settings: s, series: series, doubts: append(left, doubts(record.Report)...)}, nil
+}
+
+// nearest picks the station closest to the place, or the first, which is the
+// longest, where positions are not known.
+func nearest(records []ingest.Record, place orb.Point) (ingest.Record, []string) {
+	if len(records) == 1 {
+		return records[0], nil
+	}
+	best := slices.MinFunc(records, func(a, b ingest.Record) int {
+		return cmp.Compare(away(a.Series.Site, place), away(b.Series.Site, place))
+	})
+	return best, []string{fmt.Sprintf("%d stations were read; the plan uses %s", len(records), stationName(best.Series.Site))}
+}
+
+// away returns the distance to the place, m, +Inf where a position is unknown.
+func away(s weather.Site, place orb.Point) float64 {
+	d := geo.Distance(s.Point, place)
+	if math.IsNaN(d) {
+		return math.Inf(1)
+	}
+	return d
+}
+
+func stationName(s weather.Site) string { return strings.TrimSpace(s.ID + " " + s.Name) }
+
+// atPlace moves the record to the user's place: the settings say where that
+// is, else the station itself.
+func atPlace(s weather.Series, set config.Settings) (weather.Series, error) {
+	station := s.Site
+	s.Sources = []weather.Site{station}
+	if !math.IsNaN(set.Lat) {
+		s.Site.Point[1] = set.Lat
+		s.Site.Point[0] = set.Lon
+	}
+	if math.IsNaN(s.Site.LatDeg()) {
+		return s, &usageError{errors.New("the latitude of the place is not known"), "the weather file does not tell it; give --lat, north positive, and --lon"}
+	}
+	if !math.IsNaN(set.ElevationM) {
+		s.Site.ElevM = set.ElevationM
+	}
+	s.Site.Name = cmp.Or(set.Place, station.Name, station.ID)
+	return s, nil
+}
+
+// demoPlaces are the two invented counties, or the one that is asked for.
+func (w world) demoPlaces(s config.Settings) ([]job, error) {
+	var out []job
+	for _, c := range demo.Counties() {
+		if s.Place != "" && !strings.Contains(strings.ToLower(c.Name), strings.ToLower(s.Place)) {
+			continue
+		}
+		j, err := demoPlace(c, s)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, j)
+	}
+	if len(out) == 0 {
+		return nil, &usageError{fmt.Errorf("no weather is given for %q, and no invented county of the demo is called so", s.Place),
+			"give --weather FILE for a real place, or --place Sarnholt or --place Quillmarsh for the demo"}
+	}
+	return out, nil
+}
+
+func demoPlace(c demo.County, asked config.Settings) (job, error) {
+	set, err := config.Load(config.Options{File: c.ID + ".yaml", Content: demoConfig(c.ID)})
+	if err != nil {
+		return job{}, err
+	}
+	set.Units, set.Format, set.Archive, set.Forage = asked.Units, asked.Format, asked.Archive, asked.Forage
+	if asked.Issue != 0 {
+		set.Issue = asked.Issue
+	}
+	name, content, err := demo.File(c.ID)
+	if err != nil {
+		return job{}, err
+	}
+	records, err := ingest.Collect([]ingest.Source{{Name: name, Reader: bytes.NewReader(content)}}, ingest.Options{})
+	if err != nil {
+		return job{}, err
+	}
+	series, err := atPlace(records[0].Series, set)
+	series.Sources = nil
+	return job{settings: set, series: series, invented: true}, err
+}
+
+// plants reads the forage table: the user's own or the one built in.
+func plants(s config.Settings) ([]config.Plant, error) {
+	if s.Forage == "" {
+		return config.ReadForage("forage.csv", bytes.NewReader(config.ForageCSV()))
+	}
+	f, err := os.Open(s.Forage)
+	if err != nil {
+		return nil, &usageError{fmt.Errorf("read the forage table: %w", err), "run \"bloomtide forage\" to print one"}
+	}
+	defer f.Close()
+	return config.ReadForage(s.Forage, f)
+}

@@ -1,0 +1,42 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+func newRoot(w world) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "bloomtide",
+		Short: "When forage blooms, how the nectar flows, and what to do at the hive when",
+		Long: `bloomtide reads the daily temperatures of your place, tells when each plant
+will bloom this year, how long and how strong the nectar flow will be, and which
+work at the hive falls due when, each with its odds and its reason.
+
+Start with the invented demo:       bloomtide plan
+Then with your own place:           bloomtide init, and fill in what it writes`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          noArguments,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return &usageError{err, fmt.Sprintf("run \"%s --help\" for the options", c.CommandPath())}
+	})
+	root.AddCommand(newPlan(w), newBloom(w), newForage(w), newInit(w))
+	root.CompletionOptions.HiddenDefaultCmd = true
+	return root
+}
+
+// noArguments refuses words that no command understands.
+func noArguments(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	hint := fmt.Sprintf("run \"%s --help\"", c.CommandPath())
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
+		hint = fmt.Sprintf("did you mean %q? %s", near[0], hint)
+	}
+	return &usageError{fmt.Errorf("unknown word %q after %s", args[0], c.CommandPath()), hint}
+}
