@@ -70,6 +70,9 @@ func (y *Year) season(c Course, r dayRange) weather.Date {
 	crops := c.crops(y.Flows, f, r.from+lateSummerDay)
 	last := crops[len(crops)-1]
 	y.CropStart, y.CropEnd = crops[0].Start, last.End
+	off := clearBy(c, r, last)
+	last.End = min(last.End, off) // what comes in later stays with the bees
+	crops[len(crops)-1] = last
 	y.add(ExcluderOn, y.CropStart-SuperBeforeDays)
 	for i, d := range c.supers(crops) {
 		y.Events = append(y.Events, Event{Kind: SuperOn, N: i + 1, Day: d})
@@ -78,7 +81,6 @@ func (y *Year) season(c Course, r dayRange) weather.Date {
 	if d := last.End - StopAddingDays; d > last.Start {
 		y.add(LastSuper, d)
 	}
-	off := clearBy(c, r, last)
 	y.harvests(crops, off)
 	y.add(SupersOff, off)
 	y.add(ExcluderOff, off)
