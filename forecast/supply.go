@@ -11,10 +11,13 @@ import (
 // the cover of the stands is not known, kg/d: between the weak and the strong
 // flows of hive scales. Our own choice; it sets dates, and no kilogram that
 // follows from it is shown.
-const relativeTopKg = 2.0
+const relativeTopKg = 3.0
 
 // courses lets the colony live through every member.
 func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
+	if a.Relative {
+		a.Stands = alike(a)
+	}
 	sugar := make([][]float64, len(e.Members))
 	for i, m := range e.Members {
 		sugar[i] = flow.Supply(m.Season, growing(a, t, i))
@@ -25,6 +28,21 @@ func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
 	out := make([]hive.Course, len(e.Members))
 	for i, m := range e.Members {
 		out[i] = hive.NewCourse(a.Setup, m.Season, sugar[i])
+	}
+	return out
+}
+
+// alike gives every stand the cover with which its bloom yields the same sugar
+// over a season, 1 kg, so that no plant outweighs another for want of knowledge.
+func alike(a Apiary) []flow.Stand {
+	out := make([]flow.Stand, 0, len(a.Stands))
+	for _, s := range a.Stands {
+		p := a.plant(s.Plant)
+		if p < 0 || s.PeakKgPerHaDay <= 0 || a.Plants[p].BloomDays <= 0 {
+			continue
+		}
+		s.Hectares = 1 / (s.PeakKgPerHaDay * a.Plants[p].BloomDays / 2)
+		out = append(out, s)
 	}
 	return out
 }

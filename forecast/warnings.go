@@ -14,6 +14,7 @@ const (
 	staleDays    = 7    // a record that ends longer ago than this misses part of the season
 	openShare    = 0.95 // of the days since the biofix that should be observed
 	unlikelyFlow = 0.5
+	recentDays   = (maxMembers + 1) * 366 // what members can be made of
 )
 
 // warnings are the doubts about this forecast, weightiest first.
@@ -24,7 +25,7 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 		say("%s is invented, and so is its weather: a demonstration, not advice", f.Apiary.Name)
 	}
 	if f.Apiary.Relative {
-		say("how much grows within reach is not known: every plant counts alike, dates are usable, amounts are not shown; list your stands in the configuration")
+		say("how much grows within reach is not known: common plants count alike, so the shape of the flow is a guess and no amounts are shown; list your stands in the configuration")
 	}
 	if stale := int(f.Issue - 1 - e.LastDay); stale > staleDays {
 		say("the record ends on %s, %d days before the issue date: past years stand in for those days", e.LastDay, stale)

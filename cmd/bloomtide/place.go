@@ -49,7 +49,7 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 	if err != nil {
 		return job{}, err
 	}
-	record, left := nearest(records, orb.Point{s.Lon, s.Lat})
+	record, left := choose(records, s)
 	series, err := atPlace(record.Series, s)
 	if err != nil {
 		return job{}, err
@@ -58,16 +58,35 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 	return job{settings: s, series: series, doubts: append(left, doubts(record.Report)...)}, nil
 }
 
-// nearest picks the station closest to the place, or the first, which is the
-// longest, where positions are not known.
-func nearest(records []ingest.Record, place orb.Point) (ingest.Record, []string) {
+// choose picks the station that is named like the place, else the closest to
+// it, else the first, which is the longest.
+func choose(records []ingest.Record, s config.Settings) (ingest.Record, []string) {
 	if len(records) == 1 {
 		return records[0], nil
 	}
-	best := slices.MinFunc(records, func(a, b ingest.Record) int {
-		return cmp.Compare(away(a.Series.Site, place), away(b.Series.Site, place))
-	})
-	return best, []string{fmt.Sprintf("%d stations were read; the plan uses %s", len(records), stationName(best.Series.Site))}
+	place := orb.Point{s.Lon, s.Lat}
+	rank := func(r ingest.Record) float64 {
+		if s.Place != "" && strings.Contains(strings.ToLower(stationName(r.Series.Site)), strings.ToLower(s.Place)) {
+			return -1
+		}
+		return away(r.Series.Site, place)
+	}
+	best := slices.MinFunc(records, func(a, b ingest.Record) int { return cmp.Compare(rank(a), rank(b)) })
+	names := make([]string, len(records))
+	for i, r := range records {
+		names[i] = stationName(r.Series.Site)
+	}
+	return best, []string{fmt.Sprintf("%d stations were read (%s); the plan uses %s; name another with --place",
+		len(records), several(names), stationName(best.Series.Site))}
+}
+
+// several joins names, the first few of many.
+func several(names []string) string {
+	const most = 5
+	if len(names) > most {
+		return strings.Join(names[:most], "; ") + fmt.Sprintf("; and %d more", len(names)-most)
+	}
+	return strings.Join(names, "; ")
 }
 
 // away returns the distance to the place, m, +Inf where a position is unknown.
