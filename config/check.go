@@ -1,6 +1,7 @@
 package config
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -34,14 +35,9 @@ func (l *layers) fault(key, mend, format string, args ...any) error {
 	return &UsageError{Where: l.where(key), What: fmt.Sprintf(format, args...), Mend: mend}
 }
 
-// within refuses a number outside lo..hi. NaN passes only where it is the
-// default, as nothing else writes it.
+// within refuses a number outside lo..hi. NaN stands for not told.
 func (l *layers) within(key string, x, lo, hi float64, mend string) error {
-	told := !math.IsNaN(x) || l.v.IsSet(key) && l.v.InConfig(strings.Split(key, ".")[0]) || l.from[key] != ""
-	if !told || x >= lo && x <= hi {
-		return nil
-	}
-	if math.IsNaN(x) && l.from[key] == "" && l.v.Get(key) == nil {
+	if math.IsNaN(x) || x >= lo && x <= hi {
 		return nil
 	}
 	return l.fault(key, mend, "%g is outside %g..%g", x, lo, hi)
@@ -91,11 +87,13 @@ func (l *layers) word(key string, value *string, words []string) error {
 }
 
 func (l *layers) checkHive(s *Settings) error {
-	for key, name := range map[string]string{"hive.brood_box": s.Hive.BroodBox, "hive.super": s.Hive.Super} {
-		if _, err := BoxByName(name); err != nil {
-			if e, ok := err.(*UsageError); ok {
-				e.Where = l.where(key)
-			}
+	for _, b := range []struct{ key, name string }{
+		{"hive.brood_box", s.Hive.BroodBox}, {"hive.super", s.Hive.Super},
+	} {
+		_, err := BoxByName(b.name)
+		if e := new(UsageError); errors.As(err, &e) {
+			return &UsageError{Where: l.where(b.key), What: e.What, Mend: e.Mend}
+		} else if err != nil {
 			return err
 		}
 	}
@@ -121,11 +119,12 @@ func (l *layers) checkHive(s *Settings) error {
 func (l *layers) checkStands(s *Settings) error {
 	for i, st := range s.Stands {
 		if strings.TrimSpace(st.Plant) == "" {
-			return l.fault("stands", `write "- plant: white clover"`, "stand %d has no plant", i+1)
+			return &UsageError{Where: l.standLine(i), What: "no plant", Mend: `write "- plant: white clover"`}
 		}
 		if !(st.Hectares > 0 && st.Hectares <= maxHectares) {
-			return l.fault("stands", "give the hectares that its flowers cover within reach; 1 ha is 100 m × 100 m",
-				"%s has %g hectares, which is outside 0..%g", st.Plant, st.Hectares, float64(maxHectares))
+			return &UsageError{Where: l.standLine(i),
+				What: fmt.Sprintf("%g hectares of %s is not above 0 and up to %d", st.Hectares, st.Plant, maxHectares),
+				Mend: "give the hectares that its flowers cover within reach; 1 ha is 100 m × 100 m"}
 		}
 	}
 	return nil

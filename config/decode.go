@@ -2,6 +2,7 @@ package config
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 	"regexp"
 	"slices"
@@ -61,7 +62,7 @@ func (l *layers) checkKinds() error {
 			return &UsageError{Where: l.where(k), What: what, Mend: mend}
 		}
 	}
-	return nil
+	return l.checkStandKinds()
 }
 
 // kindFault returns what is wrong with a value whose default is like, and the
@@ -125,26 +126,46 @@ func allScalar(value any) bool {
 	return isScalar(value)
 }
 
-// badKeys and badName find the key in the decoder's message.
-var (
-	badKeys = regexp.MustCompile(`'([^']*)' has invalid keys: (\S+?)(,|\s|$)`)
-	badName = regexp.MustCompile(`'([^']+)'`)
-)
+// standFields are the settings of a stand.
+var standFields = []string{"plant", "hectares"}
 
-// decodeError turns the decoder's message into one that names the place.
+// checkStandKinds looks into the entries of the list of stands.
+func (l *layers) checkStandKinds() error {
+	list, _ := l.v.Get("stands").([]any)
+	for i, entry := range list {
+		fields, ok := entry.(map[string]any)
+		if !ok {
+			return &UsageError{Where: l.standLine(i), What: fmt.Sprintf("%q is not a stand", fmt.Sprint(entry)),
+				Mend: `write "- plant: white clover" and below it "hectares: 12"`}
+		}
+		for _, k := range slices.Sorted(maps.Keys(fields)) {
+			if !slices.Contains(standFields, k) {
+				mend := didYouMean(k, standFields)
+				if mend == "" {
+					mend = "a stand has " + strings.Join(standFields, " and ")
+				}
+				return &UsageError{Where: l.standLine(i), What: fmt.Sprintf("unknown setting %q", k), Mend: mend}
+			}
+		}
+		if h, ok := fields["hectares"]; ok && !isNumber(h) {
+			return &UsageError{Where: l.standLine(i), What: fmt.Sprintf("hectares %q is not a number", fmt.Sprint(h)), Mend: "write a number such as 3.5, with a point and no unit"}
+		}
+		if p, ok := fields["plant"]; ok && !isScalar(p) {
+			return &UsageError{Where: l.standLine(i), What: fmt.Sprintf("plant %q is not a name", fmt.Sprint(p)), Mend: "write one plant for each stand"}
+		}
+	}
+	return nil
+}
+
+// badName finds the key in the decoder's message.
+var badName = regexp.MustCompile(`'([^']+)'`)
+
+// decodeError gives a place to what the decoder alone has noticed.
 func (l *layers) decodeError(err error) error {
 	text := strings.Join(strings.Fields(err.Error()), " ")
-	if m := badKeys.FindStringSubmatch(text); m != nil {
-		section := strings.ToLower(m[1])
-		mend := didYouMean(m[2], []string{"plant", "hectares"})
-		if mend == "" {
-			mend = "a stand has plant and hectares"
-		}
-		return &UsageError{Where: l.fileLine(m[2]), What: fmt.Sprintf("unknown setting %q in %s", m[2], section), Mend: mend}
-	}
 	where := l.o.File
 	if m := badName.FindStringSubmatch(text); m != nil {
-		where = l.o.File + ": " + strings.ToLower(m[1])
+		where = l.where(strings.ToLower(m[1]))
 	}
 	return &UsageError{Where: where, What: "cannot be read: " + text, Mend: "`bloomtide init` writes an example"}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -72,9 +73,7 @@ func (l *layers) readFile() error {
 	}
 	content := bytes.TrimPrefix(l.o.Content, []byte("\ufeff"))
 	if err := l.v.ReadConfig(bytes.NewReader(content)); err != nil {
-		what := strings.TrimPrefix(strings.Join(strings.Fields(err.Error()), " "), "While parsing config: ")
-		return &UsageError{Where: l.o.File, What: "not valid YAML: " + strings.TrimPrefix(what, "yaml: "),
-			Mend: "write each setting as name: value, without tabs; `bloomtide init` writes an example"}
+		return l.notYAML(err)
 	}
 	// UnmarshalExact does not see a misspelt key that has no value.
 	for _, k := range slices.Sorted(slices.Values(l.v.AllKeys())) {
@@ -83,6 +82,24 @@ func (l *layers) readFile() error {
 		}
 	}
 	return nil
+}
+
+// yamlLine finds the line in the parser's message.
+var yamlLine = regexp.MustCompile(`line (\d+): `)
+
+// notYAML says where the file cannot be read at all.
+func (l *layers) notYAML(err error) error {
+	what := strings.Join(strings.Fields(err.Error()), " ")
+	for _, lead := range []string{"While parsing config: ", "yaml: ", "unmarshal errors: "} {
+		what = strings.TrimPrefix(what, lead)
+	}
+	where := l.o.File
+	if m := yamlLine.FindStringSubmatch(what); m != nil {
+		where += ":" + m[1]
+		what = strings.Replace(what, m[0], "", 1)
+	}
+	return &UsageError{Where: where, What: "not valid YAML: " + what,
+		Mend: "write each setting once, as name: value, without tabs; `bloomtide init` writes an example"}
 }
 
 // unknownKey explains a key of the file that does not exist.
@@ -123,7 +140,7 @@ func (l *layers) readEnviron() error {
 		}
 		k, ok := keys[name]
 		if !ok {
-			return &UsageError{Where: name, What: "no such setting", Mend: didYouMean(name, slices.Sorted(maps.Keys(keys)))}
+			return l.unknownVariable(name)
 		}
 		l.from[k] = name
 		switch k {
@@ -136,6 +153,18 @@ func (l *layers) readEnviron() error {
 		}
 	}
 	return nil
+}
+
+func (l *layers) unknownVariable(name string) error {
+	var short []string
+	for _, k := range l.known {
+		short = append(short, strings.TrimPrefix(envName(k), envPrefix))
+	}
+	mend := suggest(nearest(strings.TrimPrefix(name, envPrefix), short), envPrefix)
+	if mend == "" {
+		mend = "unset it, or use one of these after " + envPrefix + ": " + strings.Join(short, ", ")
+	}
+	return &UsageError{Where: name, What: "no such setting", Mend: mend}
 }
 
 // envName returns the variable of a key: hive.super is BLOOMTIDE_HIVE_SUPER.
@@ -178,19 +207,40 @@ func (l *layers) where(key string) string {
 // fileLine returns file:line: key, without the line where the key is not
 // found as it is usually written.
 func (l *layers) fileLine(key string) string {
-	parts := strings.Split(key, ".")
-	at := 0
-	for i, line := range strings.Split(string(l.o.Content), "\n") {
-		name, _, found := strings.Cut(strings.TrimLeft(line, " -"), ":")
-		if found && strings.EqualFold(strings.Trim(strings.TrimSpace(name), `"'`), parts[0]) {
-			if parts = parts[1:]; len(parts) == 0 {
-				at = i + 1
-				break
+	if at := lineOf(l.lines(), key); at > 0 {
+		return fmt.Sprintf("%s:%d: %s", l.o.File, at, key)
+	}
+	return l.o.File + ": " + key
+}
+
+// standLine returns file:line: stands, of the stand with an index from 0.
+func (l *layers) standLine(i int) string {
+	lines := l.lines()
+	for at := lineOf(lines, "stands"); at > 0 && at < len(lines); at++ {
+		if strings.HasPrefix(strings.TrimSpace(lines[at]), "-") {
+			if i--; i < 0 {
+				return fmt.Sprintf("%s:%d: stands", l.o.File, at+1)
 			}
 		}
 	}
-	if at == 0 {
-		return l.o.File + ": " + key
+	return l.o.File + ": stands"
+}
+
+func (l *layers) lines() []string { return strings.Split(string(l.o.Content), "\n") }
+
+// lineOf returns the line, from 1, on which a dotted key stands, or else its
+// section; 0 where neither is found.
+func lineOf(lines []string, key string) (at int) {
+	parts := strings.Split(key, ".")
+	for i, line := range lines {
+		name, _, found := strings.Cut(strings.TrimLeft(line, " -"), ":")
+		if !found || !strings.EqualFold(strings.Trim(strings.TrimSpace(name), `"'`), parts[0]) {
+			continue
+		}
+		at = i + 1
+		if parts = parts[1:]; len(parts) == 0 {
+			break
+		}
 	}
-	return fmt.Sprintf("%s:%d: %s", l.o.File, at, key)
+	return at
 }

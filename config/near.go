@@ -6,24 +6,28 @@ import (
 	"strings"
 )
 
-// maxSuggestions keeps an error to one line.
-const maxSuggestions = 3
+const (
+	maxSuggestions = 3 // keeps an error to one line
+	maxEdits       = 3 // more letters astray make another word; our own choice
+)
 
 // didYouMean returns `did you mean "x" or "y"?` for the known words nearest to
 // a word, or "" where none is near.
-func didYouMean(word string, known []string) string {
-	near := nearest(word, known)
+func didYouMean(word string, known []string) string { return suggest(nearest(word, known), "") }
+
+// suggest asks whether one of the words is meant, each after a prefix.
+func suggest(near []string, prefix string) string {
 	if len(near) == 0 {
 		return ""
 	}
 	for i, n := range near {
-		near[i] = fmt.Sprintf("%q", n)
+		near[i] = fmt.Sprintf("%q", prefix+n)
 	}
 	return "did you mean " + strings.Join(near, " or ") + "?"
 }
 
-// nearest returns the known words that a slip of the keyboard away, nearest
-// first, or else those that hold the word or are held by it.
+// nearest returns the known words that are a slip of the keyboard away, nearest
+// first, and then those that hold the word or are held by it.
 func nearest(word string, known []string) []string {
 	w := fold(word)
 	type hit struct {
@@ -34,7 +38,7 @@ func nearest(word string, known []string) []string {
 	var holds []string
 	for _, k := range known {
 		f := fold(k)
-		if d := edits(w, f); d <= max(2, len(w)/4) && d < len(f) {
+		if d := edits(w, f); d <= min(max(1, len(w)/3), maxEdits) && d < len(f) {
 			slips = append(slips, hit{k, d})
 		}
 		if len(w) > 2 && (strings.Contains(f, w) || strings.Contains(w, f)) {
