@@ -132,7 +132,7 @@ func (y *byYear) row(line []byte, s *sink) {
 		return
 	}
 	var c *bound
-	if len(line) > 26 && line[20] == ',' && line[25] == ',' { // most lines are of other elements
+	if len(line) > 26 && line[11] == ',' && line[20] == ',' && line[25] == ',' { // most lines are of other elements
 		c = ghcnColumn(y.columns, line[21:25])
 		if c == nil {
 			return

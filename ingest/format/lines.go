@@ -44,6 +44,9 @@ func (l *lines) next() ([]byte, error) {
 	}
 	l.n++
 	l.torn = false
+	if len(b) > headSize && (err == nil || errors.Is(err, io.EOF)) {
+		return nil, errLong
+	}
 	if err == nil {
 		b = b[:len(b)-1]
 		if len(b) > 0 && b[len(b)-1] == '\r' {

@@ -87,7 +87,7 @@ func (f *File) named(name string, text [][]byte) (w *wide, at int, err error) {
 			w.start(line)
 			body := text[at+1:]
 			w.decimalComma(body)
-			return w, at, w.dateOrder(name, body)
+			return w, at, w.dateOrder(name, at+2, body)
 		}
 	}
 	if near == nil {
@@ -246,7 +246,7 @@ func (w *wide) decimalComma(body [][]byte) {
 
 // dateOrder finds whether 3/4/2020 is in March or April: over many days only
 // one reading gives days that exist.
-func (w *wide) dateOrder(name string, body [][]byte) error {
+func (w *wide) dateOrder(name string, first int, body [][]byte) error {
 	if len(w.layout.date) != 1 {
 		return nil
 	}
@@ -277,7 +277,7 @@ func (w *wide) dateOrder(name string, body [][]byte) error {
 	default:
 		f = split(f[:0], bytes.Clone(body[line]), w.delim)
 		return &FileError{
-			File: name, Line: line + 1, Column: w.date[0] + 1,
+			File: name, Line: first + line, Column: w.date[0] + 1,
 			What: fmt.Sprintf("%s: %q", ambiguous, clip(f[w.date[0]])), Mend: dateMend(ambiguous),
 		}
 	}

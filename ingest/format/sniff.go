@@ -25,6 +25,7 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 	if err != nil {
 		return nil, err
 	}
+	_, cut := br.Peek(br.Size())
 	text := cutLines(head, len(head) < br.Size())
 	s := &stream{name: name, lines: newLines(br, head)}
 	if r, layout, data := headerless(text); r != nil {
@@ -32,6 +33,9 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 		return s, nil
 	}
 	w, at, err := f.header(name, text)
+	if err != nil && cut != nil && !errors.Is(cut, io.EOF) {
+		return nil, f.broken(len(text), cut)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -126,7 +130,7 @@ func notText(head []byte) (what, mend string) {
 		return "JSON", "ask the service for CSV"
 	}
 	first := head[:min(len(head), 4096)]
-	if n := bytes.Count(first, []byte{0}); n > len(first)/50 {
+	if n := bytes.Count(first, []byte{0}); n > 4+len(first)/50 {
 		return "a binary file", "give a text with one day a line"
 	}
 	return "", ""
@@ -223,7 +227,7 @@ func (w *wide) start(header []byte) {
 // layouts lists the published layouts, the more telling ones first.
 func layouts() []layout {
 	return []layout{
-		ghcnStation(), gsod(), noaaExport(), dwd(), eccc(), ecccFrench(), knmi(), ecad(),
+		gsod(), ghcnStation(), noaaExport(), dwd(), eccc(), ecccFrench(), knmi(), ecad(),
 		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
 		openMeteoDaily(), openMeteoHourly(), prism(),
 	}
