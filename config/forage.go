@@ -64,8 +64,8 @@ type forageRow struct {
 	Note            string `csv:"note"`
 }
 
-// ForageColumns returns the columns that a forage table may have. Those from
-// taxon to note that are not in the second list may be left out.
+// ForageColumns returns the columns that a forage table may have, and those of
+// them that it must have.
 func ForageColumns() (all, required []string) {
 	return []string{
 			"plant", "taxon", "onset", "full", "end", "unit", "base", "upper", "method", "biofix",
