@@ -4,6 +4,18 @@
 // Longer ones, up to Long days, get the station's normal for the day of the
 // year plus the anomaly of the days beside the gap, fading with the distance.
 // Everything estimated is flagged so, and longer gaps stay empty.
+//
+// Expected error: days of eight real records were hidden and refilled (Kyoto,
+// Ottawa, Berlin, Arcen, Sydney, Basel, Washington, and a grid point in
+// Pakistan; see Score and its test). Mean absolute error, K, from the calmest
+// climate to the harshest, minimum and maximum together:
+//
+//	gap of  1 day    0.9 to 2.9
+//	gap of  5 days   1.3 to 4.1
+//	gap of 30 days   1.6 to 4.2
+//	gap of 60 days   1.7 to 4.3
+//
+// The harshest, Ottawa, has single days 20 K from the normal.
 package fill
 
 import (
