@@ -55,23 +55,11 @@ func predict(plants []phenology.Model, e Ensemble) bloomTable {
 			scaled := m.Scaled(factors[p][i])
 			for k := range planYears {
 				y := &t.blooms[p][i][k]
-				y.bloom, y.ok = inYear(scaled, s, e.Year+k, member.Season.LatDeg)
+				y.bloom, y.ok = scaled.Predict(s, e.Year+k)
 			}
 		}
 	}
 	return t
-}
-
-// inYear predicts the bloom of plant year y from the heat of that year alone:
-// what a cold summer leaves short, the next one does not make up.
-func inYear(m phenology.Model, s phenology.Sums, y int, latDeg float64) (phenology.Bloom, bool) {
-	next := m.Biofix.In(latDeg, y+1)
-	b, ok := m.Predict(s, y)
-	if ok && b.End >= next {
-		m.Peak, m.End = 0, 0
-		b, ok = m.Predict(s, y)
-	}
-	return b, ok && b.Onset < next
 }
 
 // next returns the year after the present, 0 or 1, of the plant's next bloom:

@@ -8,7 +8,7 @@ import (
 )
 
 // relativeTopKg is the gain on the best three days of the middle member when
-// the cover of the stands is not known, kg/d: between the weak and the strong
+// the cover of the stands is not known, kg/d: in the middle of the strong
 // flows of hive scales. Our own choice; it sets dates, and no kilogram that
 // follows from it is shown.
 const relativeTopKg = 3.0

@@ -8,14 +8,17 @@ import (
 )
 
 // Window is a date with its doubt: the days by which 10, 50 and 90 % of the
-// members that reach it have done so, and the share of members that do.
+// members that reach it have done so, and the share of members that do. Likely
+// is always the day of some member: where half come early and half late, the
+// day between is nobody's.
 type Window struct {
 	Early, Likely, Late weather.Date
 	Share               float64 // 0 to 1; 0: no member reaches it and the dates mean nothing
 }
 
 // NewWindow returns the window of the days reached by some of a number of
-// members. Early is rounded down and Late up.
+// members. Early is rounded down and Late up; of an even number of days
+// Likely is the earlier of the two in the middle.
 func NewWindow(days []weather.Date, members int) Window {
 	if len(days) == 0 || members == 0 {
 		return Window{}
@@ -24,9 +27,10 @@ func NewWindow(days []weather.Date, members int) Window {
 	for i, d := range days {
 		x[i] = float64(d)
 	}
+	likely := slices.Sorted(slices.Values(days))[(len(days)-1)/2]
 	return Window{
-		Early:  weather.Date(math.Floor(Quantile(x, 0.1))),
-		Likely: weather.Date(math.Round(Quantile(x, 0.5))),
+		Early:  min(weather.Date(math.Floor(Quantile(x, 0.1))), likely),
+		Likely: likely,
 		Late:   weather.Date(math.Ceil(Quantile(x, 0.9))),
 		Share:  float64(len(days)) / float64(members),
 	}

@@ -1,6 +1,10 @@
 package phenology
 
-import "bloomtide/ingest/weather"
+import (
+	"sort"
+
+	"bloomtide/ingest/weather"
+)
 
 // Clock counts thermal time: a method with its thresholds. Plants that share a
 // Clock share its sums.
@@ -40,11 +44,17 @@ func (s Sums) end() weather.Date { return s.start + weather.Date(len(s.total)-1)
 // Reached returns the first day, from the biofix on, by whose end need degree
 // days have accumulated; ok is false when the season ends before that.
 func (s Sums) Reached(biofix weather.Date, need DegreeDays) (day weather.Date, ok bool) {
-	base := s.At(biofix)
-	for d := max(biofix, s.start); d < s.end(); d++ {
-		if s.At(d+1)-base >= need {
-			return d, true
-		}
+	return s.reachedBefore(biofix, s.end(), need)
+}
+
+// reachedBefore is Reached among the days before a limit. Heat is never
+// negative, so the sums rise and can be searched by halves.
+func (s Sums) reachedBefore(biofix, limit weather.Date, need DegreeDays) (day weather.Date, ok bool) {
+	goal := s.At(biofix) + need
+	from, to := int(max(biofix, s.start)-s.start), int(min(limit, s.end())-s.start)
+	if from >= to {
+		return 0, false
 	}
-	return 0, false
+	i := sort.Search(to-from, func(i int) bool { return s.total[from+i+1] >= goal })
+	return s.start + weather.Date(from+i), from+i < to
 }

@@ -44,24 +44,28 @@ func (m Model) Scaled(f float64) Model {
 	return m
 }
 
-// Predict returns the bloom in plant year y. ok is false when the season ends
-// before first bloom. Sums must come from the model's own Clock.
+// Predict returns the bloom in plant year y. ok is false when the season, or
+// the year up to the next biofix, ends before first bloom: what a cold summer
+// leaves short, the next one does not make up. Full or end of bloom that heat
+// does not reach in the year follow from BloomDays. Sums must come from the
+// model's own Clock.
 func (m Model) Predict(s Sums, y int) (b Bloom, ok bool) {
 	biofix := m.Biofix.In(s.latDeg, y)
 	if biofix < s.start {
 		return Bloom{}, false
 	}
-	onset, ok := s.Reached(biofix, m.Onset)
+	next := m.Biofix.In(s.latDeg, y+1)
+	onset, ok := s.reachedBefore(biofix, next, m.Onset)
 	if !ok {
 		return Bloom{}, false
 	}
 	half, whole := math.Round(m.BloomDays/2), math.Round(m.BloomDays)
 	b = Bloom{Plant: m.Plant, Onset: onset, Peak: onset + weather.Date(half), End: onset + weather.Date(whole)}
-	if peak, ok := s.Reached(biofix, m.Peak); ok && m.Peak > m.Onset {
+	if peak, ok := s.reachedBefore(biofix, next, m.Peak); ok && m.Peak > m.Onset {
 		b.Peak = peak
 		b.End = max(b.End, b.Peak+1)
 	}
-	if end, ok := s.Reached(biofix, m.End); ok && m.End > max(m.Peak, m.Onset) {
+	if end, ok := s.reachedBefore(biofix, next, m.End); ok && m.End > max(m.Peak, m.Onset) {
 		b.End = end
 		b.Peak = min(b.Peak, end)
 	}

@@ -12,8 +12,9 @@ import (
 // winter.
 //
 //	flows  in the order of their dates, main among them
-func (c Course) crops(flows []flow.Flow, main flow.Flow, lateSummer weather.Date) []flow.Flow {
-	var out []flow.Flow
+//
+// It also returns which of the crops holds the main flow.
+func (c Course) crops(flows []flow.Flow, main flow.Flow, lateSummer weather.Date) (out []flow.Flow, mainCrop int) {
 	for _, f := range flows {
 		worth := f.Kg >= HarvestKg && f.Start < lateSummer
 		if !worth && f.Start != main.Start {
@@ -21,11 +22,14 @@ func (c Course) crops(flows []flow.Flow, main flow.Flow, lateSummer weather.Date
 		}
 		if n := len(out); n > 0 && f.Start <= out[n-1].End+RipenDays {
 			out[n-1] = c.join(out[n-1], f)
-			continue
+		} else {
+			out = append(out, f)
 		}
-		out = append(out, f)
+		if f.Start == main.Start {
+			mainCrop = len(out) - 1
+		}
 	}
-	return out
+	return out, mainCrop
 }
 
 // join returns one flow from the start of a to the end of b.

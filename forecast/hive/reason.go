@@ -68,11 +68,11 @@ func (f Facts) beforeFlow(k Kind, n int) Reason {
 	every := CheckEveryDays(f.Shape)
 	switch k {
 	case BuildUp:
-		return Reason{"main flow starts about {}; an egg needs {} to become a gatherer, so the queen must be laying hard by now: room, young queen, no hunger",
-			[]Value{date(f.FlowStart), days(BuildUpDays)}}
+		return Reason{"the first flow worth a harvest starts about {}; an egg needs {} to become a gatherer, so the queen must be laying hard by now: room, young queen, no hunger",
+			[]Value{date(f.CropStart), days(BuildUpDays)}}
 	case SwarmWatch:
-		return Reason{"swarming is likeliest from {} before the main flow (about {}) until {} into it; lift the brood box and look along the lower edges for queen cells",
-			[]Value{days(SwarmBeforeDays), date(f.FlowStart), days(SwarmAfterDays)}}
+		return Reason{"swarming is likeliest from {} before the first flow worth a harvest until {} into the main flow (about {}); lift the brood box and look along the lower edges for queen cells",
+			[]Value{days(SwarmBeforeDays), days(SwarmAfterDays), date(f.FlowStart)}}
 	case CongestionCheck:
 		if n > 1 {
 			return Reason{"{} after the last: an unseen egg in a queen cup cannot be capped sooner; act when nectar backfills the cells that brood has just left",

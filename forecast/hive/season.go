@@ -59,21 +59,13 @@ func CheckEveryDays(s flow.Shape) int {
 // season adds the work around the flows and returns the day the supers come
 // off.
 func (y *Year) season(c Course, r dayRange) weather.Date {
-	f := y.Main
-	y.add(BuildUp, f.Start-BuildUpDays)
-	watch := Event{Kind: SwarmWatch, N: 1, Day: f.Start - SwarmBeforeDays, Until: f.Start + SwarmAfterDays}
-	y.Events = append(y.Events, watch)
-	every := weather.Date(CheckEveryDays(f.Shape))
-	for n, d := 1, watch.Day; d <= watch.Until; n, d = n+1, d+every {
-		y.Events = append(y.Events, Event{Kind: CongestionCheck, N: n, Day: d})
-	}
-	crops := c.crops(y.Flows, f, r.from+lateSummerDay)
+	crops, main := c.crops(y.Flows, y.Main, r.from+lateSummerDay)
 	last := crops[len(crops)-1]
 	y.CropStart, y.CropEnd = crops[0].Start, last.End
+	y.beforeFlow()
 	off := clearBy(c, r, last)
 	last.End = min(last.End, off) // what comes in later stays with the bees
 	crops[len(crops)-1] = last
-	y.add(ExcluderOn, y.CropStart-SuperBeforeDays)
 	for i, d := range c.supers(crops) {
 		y.Events = append(y.Events, Event{Kind: SuperOn, N: i + 1, Day: d})
 		y.Supers = i + 1
@@ -81,10 +73,23 @@ func (y *Year) season(c Course, r dayRange) weather.Date {
 	if d := last.End - StopAddingDays; d > last.Start {
 		y.add(LastSuper, d)
 	}
-	y.harvests(crops, off)
+	y.harvests(crops, main, off)
 	y.add(SupersOff, off)
 	y.add(ExcluderOff, off)
 	return off
+}
+
+// beforeFlow adds what a colony needs before the first flow worth a harvest,
+// and the watch for swarms from then into the main flow.
+func (y *Year) beforeFlow() {
+	y.add(BuildUp, y.CropStart-BuildUpDays)
+	watch := Event{Kind: SwarmWatch, N: 1, Day: y.CropStart - SwarmBeforeDays, Until: y.Main.Start + SwarmAfterDays}
+	y.Events = append(y.Events, watch)
+	every := weather.Date(CheckEveryDays(y.Main.Shape))
+	for n, d := 1, watch.Day; d <= watch.Until; n, d = n+1, d+every {
+		y.Events = append(y.Events, Event{Kind: CongestionCheck, N: n, Day: d})
+	}
+	y.add(ExcluderOn, y.CropStart-SuperBeforeDays)
 }
 
 // clearBy returns the day the supers come off: when the honey is ripe, but
@@ -99,14 +104,20 @@ func clearBy(c Course, r dayRange, f flow.Flow) weather.Date {
 }
 
 // harvests adds the look at ripeness and the harvest after each crop that is
-// worth it, none later than the day the supers come off.
-func (y *Year) harvests(crops []flow.Flow, off weather.Date) {
-	n := 0
-	for _, f := range crops {
-		if f.Kg < HarvestKg {
+// worth it, none later than the day the supers come off. Numbers mean the same
+// in every year: 1 is the main crop, 2 the next after it, 3 the one before it.
+//
+//	main  index of the main crop
+func (y *Year) harvests(crops []flow.Flow, main int, off weather.Date) {
+	const earlier = 3
+	for i, f := range crops {
+		n := i - main + 1
+		if i < main {
+			n = earlier + main - 1 - i
+		}
+		if f.Kg < HarvestKg || n == earlier && i > main {
 			continue
 		}
-		n++
 		y.Events = append(y.Events,
 			Event{Kind: HarvestCheck, N: n, Day: min(f.End+CheckRipeDays, off)},
 			Event{Kind: Harvest, N: n, Day: min(f.End+RipenDays, off)})

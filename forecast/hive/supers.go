@@ -41,8 +41,11 @@ func (c Course) addSupers(days []weather.Date, f flow.Flow) []weather.Date {
 		stop = last
 	}
 	for d := f.Start; d <= stop; d++ {
-		use := c.combInUse(f.Start, min(d+lookAhead, f.End))
-		for use > fullShare*area*float64(len(days)) && len(days) < maxSupers {
+		use := c.combInUse(f.Start, min(d+lookAhead, f.End)) / fullShare
+		if d == stop { // the last chance: room for all that is still to come
+			use = max(use, c.combInUse(f.Start, f.End))
+		}
+		for use > area*float64(len(days)) && len(days) < maxSupers {
 			days = append(days, d)
 		}
 	}

@@ -33,7 +33,11 @@ const (
 	broodlessBefore = 61 // days
 	broodlessAfter  = 31 // days
 	monthDays       = 30.4
-	longestWinter   = 240 // days without income that the count goes up to
+
+	// The first cold week is looked for until so many days after mid-winter,
+	// since mild places have it late. Our own choice.
+	lateWinterDays = 45
+	longestWinter  = 240 // days without income that the count goes up to
 )
 
 // WinterUseKg returns the stores that a colony eats, kg honey.
@@ -45,7 +49,7 @@ func WinterUseKg(brood, broodless float64) float64 {
 
 // winter adds the work from the end of the harvest to the closed hive.
 func (y *Year) winter(c Course, r dayRange, off weather.Date) {
-	autumn := dayRange{max(r.from+lateSummerDay, off), r.to}.within(c.Season)
+	autumn := dayRange{max(r.from+lateSummerDay, off), r.to + lateWinterDays}.within(c.Season)
 	s := c.Season
 	lows := func(d weather.Date) weather.Celsius { return s.Min[d-s.Start] }
 	means := func(d weather.Date) weather.Celsius { return s.Mean(int(d - s.Start)) }

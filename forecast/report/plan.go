@@ -91,8 +91,22 @@ func title(t forecast.Task) string {
 	switch t.Kind {
 	case hive.SuperOn, hive.CongestionCheck:
 		return fmt.Sprintf("%s %d", t.Kind.Title(), t.N)
+	case hive.HarvestCheck, hive.Harvest:
+		return t.Kind.Title() + crop(t.N)
 	default:
 		return t.Kind.Title()
+	}
+}
+
+// crop says which crop a harvest is of, where it is not the main one.
+func crop(n int) string {
+	switch {
+	case n <= 1:
+		return ""
+	case n == 2:
+		return " (crop after the main one)"
+	default:
+		return " (crop before the main one)"
 	}
 }
 
