@@ -93,22 +93,25 @@ func TestLongGapFollowsTheNormal(t *testing.T) {
 // A warm spell on both sides of a gap fades to the normal in its middle.
 func TestAnomalyFades(t *testing.T) {
 	s := record(4000, between(1500, 1540))
-	for i := range s.Days { // weather that lasts for some days, so that there is persistence
-		warm := weather.Celsius(4 * math.Sin(float64(i)/3))
-		s.Days[i].Min += warm
-		s.Days[i].Max += warm
+	for i := range s.Days { // a ripple of which one day tells about the next: φ = cos 1 = 0.54
+		ripple := weather.Celsius(4 * math.Sin(float64(i)))
+		s.Days[i].Min += ripple
+		s.Days[i].Max += ripple
 	}
-	for _, i := range []int{1499, 1540} {
-		s.Days[i].Min += 8
-	}
+	s.Days[1499].Min, s.Days[1540].Min = s.Days[1499].Min+8, s.Days[1540].Min+8
 	got, _ := Series(s, Options{})
 	plain := record(4000, func(int) bool { return false })
 	off := func(i int) float64 { return float64(got.Days[i].Min - plain.Days[i].Min) }
-	require.Greater(t, off(1500), 3.0)
-	require.Greater(t, off(1500), off(1510))
-	require.Less(t, off(1520), off(1500)/2)
-	require.Less(t, off(1520), off(1539)/2)
-	require.Greater(t, off(1539), 3.0)
+	for _, beside := range []int{1499, 1540} {
+		inward := 1
+		if beside == 1540 {
+			inward = -1
+		}
+		x := float64(s.Days[beside].Min - plain.Days[beside].Min)
+		require.InDelta(t, 0.54*x, off(beside+inward), 0.4)
+		require.InDelta(t, 0.54*0.54*x, off(beside+2*inward), 0.4)
+	}
+	require.InDelta(t, 0, off(1520), 0.3)
 }
 
 func TestRejectedIsWrittenOver(t *testing.T) {

@@ -102,6 +102,7 @@ func TestDamage(t *testing.T) {
 		{"gzip cut", zipped(strings.Repeat("2020-01-01,1,2\n", 5000))[:60], 0, 1, "the compressed file ends too early"},
 		{"gzip of a PDF", zipped("%PDF-1.7\n"), 0, 1, "PDF"},
 		{"gzip header alone", "\x1f\x8b\x08\x00", 0, 1, "f: the compressed file ends too early"},
+		{"gzip with a flipped byte", flipped(zipped(plainHead), 14), 0, 1, "the compressed file is damaged"},
 		{"zip cut", zipOf(map[string]string{"a.csv": plainHead})[:80], 0, 1, "f: the zip is damaged or cut off"},
 		{"zip of nothing", zipOf(nil), 0, 1, "f: the zip holds no text"},
 		{"spreadsheet", zipOf(map[string]string{"xl/workbook.xml": "<x/>"}), 0, 1, "office spreadsheet"},
@@ -129,6 +130,13 @@ func TestDamage(t *testing.T) {
 			}
 		})
 	}
+}
+
+// flipped turns a byte over.
+func flipped(s string, at int) string {
+	b := []byte(s)
+	b[at] ^= 0xff
+	return string(b)
 }
 
 func zipOf(members map[string]string) string {

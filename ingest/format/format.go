@@ -10,9 +10,11 @@
 package format
 
 import (
+	"archive/zip"
 	"bufio"
 	"bytes"
 	"compress/bzip2"
+	"compress/flate"
 	"compress/gzip"
 	"errors"
 	"fmt"
@@ -111,15 +113,20 @@ func (f *File) broken(line int, err error) error {
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		e.What, e.Mend = "the compressed file ends too early", "fetch or copy it again"
-	case errors.Is(err, gzip.ErrChecksum), errors.Is(err, gzip.ErrHeader):
+	case damaged(err):
 		e.What, e.Mend = "the compressed file is damaged", "fetch or copy it again"
 	default:
-		var corrupt interface{ Error() string }
-		if errors.As(err, &corrupt) {
-			e.Mend = "check the file and the disk, or fetch it again"
-		}
+		e.Mend = "check the file and the disk, or fetch it again"
 	}
 	return e
+}
+
+// damaged reports whether an error says that compressed bytes are wrong.
+func damaged(err error) bool {
+	var inflate flate.CorruptInputError
+	var bunzip bzip2.StructuralError
+	return errors.Is(err, gzip.ErrChecksum) || errors.Is(err, gzip.ErrHeader) || errors.Is(err, zip.ErrChecksum) ||
+		errors.As(err, &inflate) || errors.As(err, &bunzip)
 }
 
 // Layout returns the name of the layout, such as "GHCN-Daily by-station CSV".

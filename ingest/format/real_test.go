@@ -119,6 +119,12 @@ var outsideFiles = []outside{
 	{file: "open-meteo/daily-F-52.55N13.41E38m-first-800-lines.csv", cut: "open-meteo/daily-f.csv", layout: "Open-Meteo daily CSV", delim: ',', header: "time,", station: "=Open-Meteo 52.5483,13.4078",
 		date: []string{"time"}, form: "2006-01-02", columns: extremes("temperature_2m_max (°F)", "temperature_2m_min (°F)"), scale: fromF,
 		rain: "precipitation_sum (inch)", wet: func(v float64) float64 { return v * 25.4 }},
+	{file: "../bloom/daily/prunus-avium-ch-dornach.csv", layout: "CSV with a header", delim: ',', header: "date", station: "=prunus-avium-ch-dornach",
+		date: []string{"date"}, form: "2006-01-02", columns: extremes("tmax", "tmin"), scale: same},
+	{file: "../bloom/daily/prunus-yedoensis-washington-dc.csv", layout: "CSV with a header", delim: ',', header: "date", station: "=prunus-yedoensis-washington-dc",
+		date: []string{"date"}, form: "2006-01-02", columns: extremes("tmax", "tmin"), scale: same},
+	{file: "seattle-weather.csv", cut: "../seattle-weather.csv", layout: "CSV with a header", delim: ',', header: "date", station: "=seattle-weather",
+		date: []string{"date"}, form: "2006-01-02", columns: extremes("temp_max", "temp_min"), scale: same, rain: "precipitation", wet: same},
 }
 
 // shared opens a file of the shared folder, or skips.

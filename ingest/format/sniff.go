@@ -4,10 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
-	"strings"
-	"unicode/utf16"
 
 	"bloomtide/ingest/weather"
 )
@@ -84,56 +81,6 @@ func (f *File) head(name string, br *bufio.Reader) (*bufio.Reader, []byte, error
 		return nil, nil, f.unreadable(nil)
 	}
 	return br, head, nil
-}
-
-// signatures of files that people give by mistake. From the public
-// descriptions of each format, from memory.
-var signatures = []struct{ magic, what, mend string }{
-	{"%PDF-", "a PDF", "ask the publisher for the data as CSV"},
-	{"\x89PNG", "a PNG picture", "give the table, not its picture"},
-	{"\xff\xd8\xff", "a JPEG picture", "give the table, not its picture"},
-	{"GIF8", "a GIF picture", "give the table, not its picture"},
-	{"\xd0\xcf\x11\xe0", "an old office document", "save it as CSV and give that file"},
-	{"PAR1", "a Parquet file", "export it as CSV"},
-	{"ARROW1", "an Arrow file", "export it as CSV"},
-	{"\x89HDF", "an HDF5 or netCDF-4 file", "export the point as CSV"},
-	{"CDF\x01", "a netCDF file", "export the point as CSV"},
-	{"CDF\x02", "a netCDF file", "export the point as CSV"},
-	{"GRIB", "a GRIB file", "export the point as CSV"},
-	{"SQLite format 3", "an SQLite database", "export the table as CSV"},
-	{"7z\xbc\xaf\x27\x1c", "a 7z archive", "unpack it and give the file"},
-	{"\xfd7zXZ", "an xz archive", "unpack it and give the file"},
-	{"\x28\xb5\x2f\xfd", "a zstd archive", "unpack it and give the file"},
-	{"Rar!", "a RAR archive", "unpack it and give the file"},
-	{"\x7fELF", "a program", "give a table of days"},
-	{"PK\x03\x04", "a zip in another archive", "unpack the outer one"},
-	{"\x1f\x8b", "a gzip in another archive", "unpack the outer one"},
-}
-
-// notText names what a head is where it is no text with lines, else nothing.
-func notText(head []byte) (what, mend string) {
-	for _, s := range signatures {
-		if bytes.HasPrefix(head, []byte(s.magic)) {
-			return s.what, s.mend
-		}
-	}
-	if len(head) > 262 && string(head[257:262]) == "ustar" {
-		return "a tar archive", "unpack it and give the files"
-	}
-	start := strings.ToLower(string(bytes.TrimSpace(head[:min(len(head), 200)])))
-	switch {
-	case strings.HasPrefix(start, "<!doctype html"), strings.HasPrefix(start, "<html"):
-		return "a web page", "save the data that the page links to"
-	case strings.HasPrefix(start, "<?xml"), strings.HasPrefix(start, "<"):
-		return "XML", "ask the publisher for the data as CSV"
-	case strings.HasPrefix(start, "{"), strings.HasPrefix(start, "[{"):
-		return "JSON", "ask the service for CSV"
-	}
-	first := head[:min(len(head), 4096)]
-	if n := bytes.Count(first, []byte{0}); n > 4+len(first)/50 {
-		return "a binary file", "give a text with one day a line"
-	}
-	return "", ""
 }
 
 // headerless recognises the layouts whose lines need no header.
@@ -268,102 +215,5 @@ func (w *wide) forget() {
 		clock := *w.hours
 		w.hours = newHours()
 		w.hours.shift = clock.shift
-	}
-}
-
-// stem makes a station's name of a file's name: without folder, endings, years
-// and the words that tell a file of minima from one of maxima.
-func stem(name string) string {
-	if i := strings.LastIndexAny(name, "/\\:"); i >= 0 {
-		name = name[i+1:]
-	}
-	for _, ext := range []string{".gz", ".zip", ".bz2", ".csv", ".txt", ".tsv", ".dat"} {
-		if n := len(name) - len(ext); n > 0 && strings.EqualFold(name[n:], ext) {
-			name = name[:n]
-		}
-	}
-	parts := strings.FieldsFunc(name, func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
-	var keep []string
-	for _, p := range parts {
-		switch strings.ToLower(p) {
-		case "tmin", "tmax", "min", "max", "minimum", "maximum", "tn", "tx", "daily", "temperature":
-			continue
-		}
-		if n, ok := whole([]byte(p)); ok && len(p) == 4 && n >= Oldest && n <= Newest {
-			continue
-		}
-		keep = append(keep, p)
-	}
-	if len(keep) == 0 {
-		return "record"
-	}
-	return strings.Join(keep, "-")
-}
-
-func firstNonEmpty(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
-
-// wideChars turns UTF-16, which some office programs write, into UTF-8.
-type wideChars struct {
-	r    io.Reader
-	big  bool
-	odd  []byte // a byte left over
-	high uint16 // the first half of a pair
-	out  []byte
-}
-
-func (u *wideChars) Read(p []byte) (int, error) {
-	for len(u.out) == 0 {
-		var buf [4096]byte
-		n := copy(buf[:], u.odd)
-		m, err := u.r.Read(buf[n:])
-		n += m
-		u.decode(buf[:n&^1])
-		u.odd = bytes.Clone(buf[n&^1 : n])
-		if err != nil && len(u.out) == 0 {
-			return 0, err
-		}
-	}
-	n := copy(p, u.out)
-	u.out = u.out[n:]
-	return n, nil
-}
-
-func (u *wideChars) decode(b []byte) {
-	for i := 0; i+1 < len(b); i += 2 {
-		c := uint16(b[i]) | uint16(b[i+1])<<8
-		if u.big {
-			c = uint16(b[i])<<8 | uint16(b[i+1])
-		}
-		switch {
-		case c == 0xfeff:
-		case u.high != 0:
-			u.out = append(u.out, string(utf16.DecodeRune(rune(u.high), rune(c)))...)
-			u.high = 0
-		case utf16.IsSurrogate(rune(c)):
-			u.high = c
-		default:
-			u.out = append(u.out, string(rune(c))...)
-		}
-	}
-}
-
-// noHeader words the refusal of a text without a header that is understood.
-func noHeader(name string, text [][]byte) error {
-	first := []byte{}
-	for _, line := range text {
-		if len(trim(line)) > 0 {
-			first = line
-			break
-		}
-	}
-	return &FileError{
-		File: name, Line: 1,
-		What: fmt.Sprintf("no header with a date and temperatures is recognised; the file begins %q", clip(first)),
-		Mend: "name the columns with --date-column, --tmin-column and --tmax-column, or add a header line such as date,tmin,tmax",
 	}
 }
