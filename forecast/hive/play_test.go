@@ -121,7 +121,15 @@ func first(y hive.Year, k hive.Kind) (weather.Date, bool) {
 func requireTrade(t require.TestingT, y hive.Year) {
 	seen := map[hive.Kind]int{}
 	last := map[hive.Kind]weather.Date{}
+	crops := map[hive.Event]bool{}
 	for _, e := range y.Events {
+		if e.Kind == hive.Harvest || e.Kind == hive.HarvestCheck { // numbered by crop: 1 is the main one
+			key := hive.Event{Kind: e.Kind, N: e.N}
+			require.False(t, crops[key], "%s %d twice", e.Kind, e.N)
+			require.Positive(t, e.N)
+			crops[key] = true
+			continue
+		}
 		require.Equal(t, seen[e.Kind]+1, e.N, "%s is numbered in order", e.Kind)
 		if e.N > 1 {
 			require.GreaterOrEqual(t, e.Day, last[e.Kind], "%s %d before the one before it", e.Kind, e.N)

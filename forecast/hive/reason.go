@@ -98,7 +98,7 @@ func (f Facts) supers(k Kind, n int) Reason {
 		return Reason{"all before the flow: a short-sharp one (about {} effective days) fills comb faster than the next visit, and fresh nectar needs several times the room of ripe honey",
 			[]Value{count(math.Round(f.EffectiveDays))}}
 	default:
-		return Reason{"honey and ripening nectar would pass two thirds of the comb in the supers within {}", []Value{days(lookAhead)}}
+		return Reason{"free comb in the supers would not take the nectar of the next {}; at the hive: the last super is half to two thirds full", []Value{days(lookAhead)}}
 	}
 }
 

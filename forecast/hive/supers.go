@@ -6,10 +6,9 @@ import (
 )
 
 const (
-	upShare   = 0.95    // of the gain that goes above the excluder where there is room; our own choice
-	fullShare = 2.0 / 3 // of the comb in supers in use when the next is due; keepers say half to two thirds
-	lookAhead = 3       // days of coming gain to make room for; our own choice
-	maxSupers = 12      // a stack beyond reason: the count stops here
+	upShare   = 0.95 // of the gain that goes above the excluder where there is room; our own choice
+	lookAhead = 3    // days of coming gain to make room for; our own choice
+	maxSupers = 12   // a stack beyond reason: the count stops here
 )
 
 // supers returns the day each super goes on for the year's crops, earliest
@@ -41,7 +40,7 @@ func (c Course) addSupers(days []weather.Date, f flow.Flow) []weather.Date {
 		stop = last
 	}
 	for d := f.Start; d <= stop; d++ {
-		use := c.combInUse(f.Start, min(d+lookAhead, f.End)) / fullShare
+		use := c.combInUse(f.Start, min(d+lookAhead, f.End))
 		if d == stop { // the last chance: room for all that is still to come
 			use = max(use, c.combInUse(f.Start, f.End))
 		}

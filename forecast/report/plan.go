@@ -130,16 +130,19 @@ func (p printer) flows(t *page, f forecast.Forecast) {
 func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWindow) bool) {
 	t.heading("Bloom")
 	t.line(fmt.Sprintf("  %-20s %-26s %-8s %-8s %s", "", "first bloom", "full", "end", "table row"))
-	unsure := false
+	met := map[phenology.Status]bool{}
 	for _, b := range f.Blooms {
 		if !want(b) {
 			continue
 		}
-		unsure = unsure || b.Status != phenology.Published
+		met[b.Status] = true
 		t.line("  " + p.bloomRow(b))
 	}
-	if unsure {
-		t.item("  ", "memory: recalled, not checked against its source. prior: an estimate without source; watch the plant before trusting it.")
+	if met[phenology.FromMemory] {
+		t.item("  ", "memory: recalled, not checked against its source.")
+	}
+	if met[phenology.UnverifiedPrior] {
+		t.item("  ", "prior: our estimate, no published figure; watch the plant before trusting it.")
 	}
 }
 
