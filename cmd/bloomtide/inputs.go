@@ -23,6 +23,15 @@ func (in *inputs) close() {
 	}
 }
 
+// named puts the file before an error that knows only its station.
+func (in *inputs) named(err error) error {
+	var poor *ingest.PoorDataError
+	if len(in.sources) != 1 || !errors.As(err, &poor) || strings.Contains(err.Error(), in.sources[0].Name) {
+		return err
+	}
+	return fmt.Errorf("%s: %w", in.sources[0].Name, err)
+}
+
 // openInputs opens every weather file that the names stand for: a file, a
 // folder, a pattern with * or ?, or "-" for standard input.
 func (w world) openInputs(names []string) (*inputs, error) {
@@ -70,10 +79,10 @@ func expand(name string) ([]string, error) {
 	}
 	paths, err := filepath.Glob(name)
 	if err != nil {
-		return nil, &usageError{fmt.Errorf("pattern %s: %w", name, err), ""}
+		return nil, &usageError{fmt.Errorf("pattern %s: %w", name, err), "in a pattern * stands for any letters, ? for one and [ab] for a or b"}
 	}
 	if len(paths) == 0 {
-		return nil, &usageError{fmt.Errorf("no file matches %s", name), ""}
+		return nil, &usageError{fmt.Errorf("no file matches %s", name), "list the folder and correct the pattern, or name the files one by one"}
 	}
 	return paths, nil
 }

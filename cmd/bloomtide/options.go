@@ -22,7 +22,23 @@ type planOptions struct {
 func (o *planOptions) addFlags(c *cobra.Command) {
 	config.AddFlags(c.Flags())
 	c.Flags().StringVarP(&o.output, "output", "o", "", "write to this file instead of the screen; a calendar there is updated, not doubled")
+	c.PreRunE = func(c *cobra.Command, _ []string) error { return o.checkReminder(c.Flags().Changed("reminder")) }
 	c.Flags().IntVar(&o.reminder, "reminder", -1, "days before that the calendar reminds at nine in the morning, 0: on the day (default: no reminder)")
+}
+
+// mostDaysBefore is the earliest a reminder may come, days, as package ical
+// has it.
+const mostDaysBefore = 60
+
+// checkReminder refuses days that a calendar's reminder cannot have.
+func (o *planOptions) checkReminder(asked bool) error {
+	if !asked || o.reminder >= 0 && o.reminder <= mostDaysBefore {
+		return nil
+	}
+	return &usageError{
+		fmt.Errorf("--reminder: %d is outside 0..%d", o.reminder, mostDaysBefore),
+		"give the days before, 0 for the day itself; leave it out for no reminder",
+	}
 }
 
 // remind returns the calendar's reminder: the option's, else the settings'.

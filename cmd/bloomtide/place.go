@@ -9,6 +9,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"unicode"
 
 	"bloomtide/config"
 	"bloomtide/ingest"
@@ -47,7 +48,7 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 		Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain,
 	}})
 	if err != nil {
-		return job{}, err
+		return job{}, in.named(err)
 	}
 	record, left := choose(records, s)
 	series, err := atPlace(record.Series, s)
@@ -115,8 +116,14 @@ func atPlace(s weather.Series, set config.Settings) (weather.Series, error) {
 	if !math.IsNaN(set.ElevationM) {
 		s.Site.ElevM = set.ElevationM
 	}
-	s.Site.Name = cmp.Or(set.Place, station.Name, station.ID)
+	s.Site.Name = cmp.Or(printable(set.Place), printable(station.Name), station.ID)
 	return s, nil
+}
+
+// printable turns control characters, which could steer the reader's terminal,
+// into blanks.
+func printable(name string) string {
+	return strings.Join(strings.FieldsFunc(name, func(r rune) bool { return unicode.IsControl(r) || unicode.IsSpace(r) }), " ")
 }
 
 // demoPlaces are the two invented counties, or the one that is asked for.

@@ -39,12 +39,16 @@ func run(ctx context.Context, args []string, w world) int {
 	root.SetIn(w.stdin)
 	root.SetOut(w.stdout)
 	root.SetErr(w.stderr)
-	err := root.ExecuteContext(ctx)
+	result := make(chan error, 1)
+	go func() { result <- root.ExecuteContext(ctx) }() // beside, since a read of standard input cannot be called off
+	var err error
+	select {
+	case <-ctx.Done():
+		return exitInterrupted
+	case err = <-result:
+	}
 	if err == nil || errors.Is(err, syscall.EPIPE) {
 		return exitDone
-	}
-	if ctx.Err() != nil {
-		return exitInterrupted
 	}
 	say{w.stderr}.failure(err)
 	return exitCode(err)

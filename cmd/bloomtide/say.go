@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // say writes to the terminal beside the result: errors, warnings and hints.
@@ -12,7 +13,9 @@ import (
 type say struct{ to io.Writer }
 
 func (s say) failure(err error) {
-	fmt.Fprintf(s.to, "bloomtide: error: %v\n", err)
+	for line := range strings.Lines(err.Error()) { // a table may have several bad rows
+		fmt.Fprintf(s.to, "bloomtide: error: %s\n", strings.TrimSuffix(line, "\n"))
+	}
 	var usage *usageError
 	if errors.As(err, &usage) && usage.hint != "" {
 		s.hint(usage.hint)
