@@ -119,6 +119,7 @@ type values struct {
 	start weather.Date
 	at    []float64
 	made  []bool
+	slots []int16 // day of the year of each value, once normals are asked for
 }
 
 func column(s weather.Series, pick extreme) *values {
@@ -189,17 +190,17 @@ func (v *values) straight(from, to int) {
 // on first-order autoregression (from memory).
 func (v *values) bridge(from, to int, n *normals) bool {
 	for i := from - 1; i <= to; i++ {
-		if math.IsNaN(n.of(v.start + weather.Date(i))) {
+		if math.IsNaN(n.mean[v.slots[i]]) {
 			return false
 		}
 	}
-	before := v.at[from-1] - n.of(v.start+weather.Date(from-1))
-	after := v.at[to] - n.of(v.start+weather.Date(to))
+	before := v.at[from-1] - n.mean[v.slots[from-1]]
+	after := v.at[to] - n.mean[v.slots[to]]
 	φ, m := n.persistence, float64(to-from+1)
 	for i := from; i < to; i++ {
 		k := float64(i - from + 1)
 		x := math.Pow(φ, k)*(1-math.Pow(φ, 2*(m-k)))*before + math.Pow(φ, m-k)*(1-math.Pow(φ, 2*k))*after
-		v.at[i] = n.of(v.start+weather.Date(i)) + x/(1-math.Pow(φ, 2*m))
+		v.at[i] = n.mean[v.slots[i]] + x/(1-math.Pow(φ, 2*m))
 		v.made[i] = true
 	}
 	return true

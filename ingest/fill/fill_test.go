@@ -171,3 +171,15 @@ func TestSlot(t *testing.T) {
 		require.Equal(t, c.want, slot(d), c.date)
 	}
 }
+
+// The quick numbering is the slow one, over every day that a record may hold.
+func TestSlotsFrom(t *testing.T) {
+	const from, days = -98615, 146462 // 1700-01-01 to 2100-12-31
+	for i, got := range slotsFrom(from, days) {
+		if want := slot(from + weather.Date(i)); int(got) != want {
+			require.Equal(t, want, int(got), from+weather.Date(i))
+		}
+	}
+	got := slotsFrom(from+100, 50)
+	require.Equal(t, slot(from+149), int(got[49]))
+}

@@ -126,7 +126,7 @@ func (f *File) openPart() (*stream, error) {
 	if err != nil {
 		return nil, &FileError{File: p.name, What: "the member cannot be unpacked", Mend: "fetch the zip again", Err: err}
 	}
-	s, err := f.recognise(p.name, bufio.NewReaderSize(rc, headSize))
+	s, err := f.recognise(p.name, buffered(rc))
 	if err != nil {
 		return nil, errors.Join(err, rc.Close())
 	}

@@ -77,7 +77,7 @@ func TestDamage(t *testing.T) {
 		{"missing field", plainHead + "2020-01-02,1\n2020-01-03,1,2\n", day + 2, 1, "f:3: 2 fields"},
 		{"extra field", plainHead + "2020-01-02,1,5,2\n", day, 1, "f:3: 4 fields where the header has 3"},
 		{"decimal comma in commas", plainHead + "2020-01-02,1,5,2,5\n", day, 1, "f:3: 5 fields"},
-		{"decimal comma in quotes", plainHead + `2020-01-02,"1,5",2` + "\n", day + 1, 1, "f:3:2: TMIN is not a number: \"1,5\"; write decimals with a point"},
+		{"decimal comma among points", plainHead + `2020-01-02,"1,5",2.5` + "\n", day + 1, 1, "f:3:2: TMIN is not a number: \"1,5\"; write decimals with a point"},
 		{"open quote", plainHead + "\"2020-01-02,1,2\n", day, 1, "f:3: 1 fields"},
 		{"prose at the end", plainHead + "Source: invented\n", day, 1, "f:3: 1 fields"},
 		{"huge field", plainHead + strings.Repeat("9", 100_000) + ",1,2\n", day, 1, "f:3:1: not a date"},

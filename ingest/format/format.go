@@ -11,7 +11,6 @@ package format
 
 import (
 	"archive/zip"
-	"bufio"
 	"bytes"
 	"compress/bzip2"
 	"compress/flate"
@@ -75,7 +74,7 @@ func Open(r io.Reader, o Options) (*File, error) {
 	if f.name == "" {
 		f.name = "standard input"
 	}
-	br := bufio.NewReaderSize(r, headSize)
+	br := buffered(r)
 	magic, err := br.Peek(4)
 	if len(magic) == 0 {
 		return nil, f.unreadable(err)
@@ -86,9 +85,9 @@ func Open(r io.Reader, o Options) (*File, error) {
 		if err != nil {
 			return nil, f.broken(0, err)
 		}
-		br = bufio.NewReaderSize(z, headSize)
+		br = buffered(z)
 	case bytes.HasPrefix(magic, []byte("BZh")):
-		br = bufio.NewReaderSize(bzip2.NewReader(br), headSize)
+		br = buffered(bzip2.NewReader(br))
 	case bytes.HasPrefix(magic, []byte("PK\x03\x04")), bytes.HasPrefix(magic, []byte("PK\x05\x06")):
 		return f, f.openZip(r, br)
 	}

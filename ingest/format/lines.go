@@ -16,6 +16,20 @@ const headSize = 512 << 10
 // temperatures to tell their unit, bytes.
 const deepSize = 8 << 20
 
+// smallFile is what fits a first look, bytes: most files of one station-year do,
+// and are then read without the large buffer.
+const smallFile = 64 << 10
+
+// buffered wraps a reader so that headSize of it can be looked at, or all of it
+// if it is small.
+func buffered(r io.Reader) *bufio.Reader {
+	small := bufio.NewReaderSize(r, smallFile)
+	if b, _ := small.Peek(smallFile); len(b) < smallFile { // an error comes again at the next reading
+		return small
+	}
+	return bufio.NewReaderSize(small, headSize)
+}
+
 // lines gives the lines of a text without their ends: LF, CRLF, or CR alone.
 type lines struct {
 	r    *bufio.Reader

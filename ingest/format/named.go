@@ -85,9 +85,7 @@ func (f *File) named(name string, text [][]byte) (w *wide, at int, err error) {
 			}
 			w.delim, w.userFile = delim, true
 			w.start(line)
-			body := text[at+1:]
-			w.decimalComma(body)
-			return w, at, w.dateOrder(name, at+2, body)
+			return w, at, nil
 		}
 	}
 	if near == nil {
@@ -224,62 +222,4 @@ func list(fields [][]byte) string {
 		b.WriteString(clip(trim(f)))
 	}
 	return b.String()
-}
-
-// decimalComma takes the comma for the decimal mark where another character
-// separates the columns and temperatures are written with it.
-func (w *wide) decimalComma(body [][]byte) {
-	if w.delim == ',' {
-		return
-	}
-	var f [][]byte
-	for _, line := range body {
-		f = split(f[:0], bytes.Clone(line), w.delim)
-		for _, c := range w.columns {
-			if c.at < len(f) && bytes.IndexByte(f[c.at], ',') >= 0 {
-				w.point = ','
-				return
-			}
-		}
-	}
-}
-
-// dateOrder finds whether 3/4/2020 is in March or April: over many days only
-// one reading gives days that exist.
-func (w *wide) dateOrder(name string, first int, body [][]byte) error {
-	if len(w.layout.date) != 1 {
-		return nil
-	}
-	var day, month, unclear, line int
-	var f [][]byte
-	for i, b := range body {
-		f = split(f[:0], bytes.Clone(b), w.delim)
-		if w.date[0] >= len(f) || parseStamp(trim(f[w.date[0]]), orderUnknown).problem != ambiguous {
-			continue
-		}
-		if unclear == 0 {
-			line = i
-		}
-		unclear++
-		if parseStamp(trim(f[w.date[0]]), dayFirst).problem == "" {
-			day++
-		}
-		if parseStamp(trim(f[w.date[0]]), monthFirst).problem == "" {
-			month++
-		}
-	}
-	switch {
-	case unclear == 0:
-	case day > month:
-		w.order = dayFirst
-	case month > day:
-		w.order = monthFirst
-	default:
-		f = split(f[:0], bytes.Clone(body[line]), w.delim)
-		return &FileError{
-			File: name, Line: first + line, Column: w.date[0] + 1,
-			What: fmt.Sprintf("%s: %q", ambiguous, clip(f[w.date[0]])), Mend: dateMend(ambiguous),
-		}
-	}
-	return nil
 }

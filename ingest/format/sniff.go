@@ -48,6 +48,10 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 	if w.hours != nil {
 		w.hours.clock(f, w)
 	}
+	w.decimalComma(text[at+1:])
+	if err := w.dateOrder(name, at+2, text[at+1:]); err != nil {
+		return nil, err
+	}
 	if w.layout.note != "" {
 		f.note("%s", w.layout.note)
 	}
@@ -60,7 +64,7 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 // what is no text.
 func (f *File) head(name string, br *bufio.Reader) (*bufio.Reader, []byte, error) {
 	if mark, _ := br.Peek(2); len(mark) == 2 && (mark[0] == 0xff && mark[1] == 0xfe || mark[0] == 0xfe && mark[1] == 0xff) {
-		br = bufio.NewReaderSize(&wideChars{r: br, big: mark[0] == 0xfe}, headSize)
+		br = buffered(&wideChars{r: br, big: mark[0] == 0xfe})
 	}
 	if mark, _ := br.Peek(3); string(mark) == "\xef\xbb\xbf" {
 		if _, err := br.Discard(3); err != nil {

@@ -37,6 +37,13 @@ func TestWrittenLayouts(t *testing.T) {
 				{"ZZ000000001", "2020-02-29", weather.TMax, 12.3, false}, {"ZZ000000001", "2020-02-29", weather.TMin, -9.9, false},
 				{"ZZ000000002", "2020-03-01", weather.TMax, 50, true}, {"ZZ000000002", "2020-03-01", weather.Rain, 99.9, false},
 			}},
+		{name: "French Environment Canada", layout: "Environment Canada daily CSV (French)",
+			text: "\"Longitude (x)\",\"Latitude (y)\",\"Nom de la Station\",\"ID climatologique\",\"Date/Heure\",\"Temp max.(°C)\",\"Temp min.(°C)\"\n" +
+				"\"-70,5\",\"47,5\",\"INVENTÉE\",\"7000000\",\"2020-01-02\",\"2,5\",\"-1,5\"\n",
+			want: []one{{"7000000", "2020-01-02", weather.TMax, 2.5, false}, {"7000000", "2020-01-02", weather.TMin, -1.5, false}}},
+		{name: "web export, days rewritten by an office program", layout: "NOAA web export", options: Options{Unit: C},
+			text: "STATION,NAME,DATE,TMAX,TMIN\nZZ000000001,\"INVENTED, ZZ\",2/1/2020,2.5,-1.5\nZZ000000001,\"INVENTED, ZZ\",2/13/2020,,\n",
+			want: []one{{"ZZ000000001", "2020-02-01", weather.TMax, 2.5, false}, {"ZZ000000001", "2020-02-01", weather.TMin, -1.5, false}}},
 		{name: "GSOD", layout: "NOAA GSOD by-station CSV",
 			text: `"STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME","TEMP","TEMP_ATTRIBUTES","DEWP","DEWP_ATTRIBUTES","SLP","SLP_ATTRIBUTES","STP","STP_ATTRIBUTES","VISIB","VISIB_ATTRIBUTES","WDSP","WDSP_ATTRIBUTES","MXSPD","GUST","MAX","MAX_ATTRIBUTES","MIN","MIN_ATTRIBUTES","PRCP","PRCP_ATTRIBUTES","SNDP","FRSHTT"` + "\n" +
 				`"99999900001","2021-05-01","45.0","7.0","250.0","INVENTED, ZZ","  50.0","24","  41.0","24","9999.9"," 0","999.9"," 0","999.9"," 0"," 10.0","24"," 12.0","999.9","  68.0"," ","  32.0","*"," 1.00","G","999.9","000000"` + "\n" +
@@ -69,6 +76,7 @@ func TestWrittenLayouts(t *testing.T) {
 		{name: "unit in the name", text: "date,tmax_f,tmin_f\n2020-01-01,50,32\n", want: plainDay("2020-01-01", 0, 10)},
 		{name: "Latin-1 header", text: "Datum;TMax (\xb0C);TMin (\xb0C)\n1.2.2020;2,5;-1,5\n", want: plainDay("2020-02-01", -1.5, 2.5)},
 		{name: "tab and decimal comma", text: "date\ttmin\ttmax\n2020/1/2\t-1,5\t2,5\n", want: plainDay("2020-01-02", -1.5, 2.5)},
+		{name: "quoted decimal comma", text: "date,tmin,tmax\n2020-01-02,\"-1,5\",\"2,5\"\n", want: plainDay("2020-01-02", -1.5, 2.5)},
 		{name: "year, month, day", text: "year,month,day,low,high\n2020,2,29,1,2\n", want: plainDay("2020-02-29", 1, 2)},
 		{name: "year and day of year", text: "year,doy,tmin,tmax\n2020,366,1,2\n", want: plainDay("2020-12-31", 1, 2)},
 		{name: "bare CR", text: "date,tmin,tmax\r2020-01-01,1,2\r", want: plainDay("2020-01-01", 1, 2)},
@@ -145,8 +153,6 @@ func year(low, high func(day int) string) string {
 	}
 	return b.String()
 }
-
-func constant(s string) func(int) string { return func(int) string { return s } }
 
 // TestUnitOfPlainFile refuses what cannot be °C and says which unit it seems.
 func TestUnitOfPlainFile(t *testing.T) {
