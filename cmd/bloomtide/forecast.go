@@ -72,7 +72,7 @@ func (w world) forecast(j job) (forecast.Forecast, error) {
 	apiary.ID = report.Slug(apiary.Name)
 	f, err := forecast.Run(apiary, j.series, w.issue(j))
 	f.Warnings = append(f.Warnings, j.doubts...)
-	return f, err
+	return f, naming(j.settings.Weather, err)
 }
 
 // issue is the issue date: the one asked for, the demo's own, or today.

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"bloomtide/forecast"
 	"bloomtide/ingest"
 )
 
@@ -23,13 +24,14 @@ func (in *inputs) close() {
 	}
 }
 
-// named puts the file before an error that knows only its station.
-func (in *inputs) named(err error) error {
+// naming puts the weather file before an error that knows only its station.
+func naming(names []string, err error) error {
 	var poor *ingest.PoorDataError
-	if len(in.sources) != 1 || !errors.As(err, &poor) || strings.Contains(err.Error(), in.sources[0].Name) {
+	var few *forecast.FewYearsError
+	if !errors.As(err, &poor) && !errors.As(err, &few) || len(names) != 1 || strings.Contains(err.Error(), names[0]) {
 		return err
 	}
-	return fmt.Errorf("%s: %w", in.sources[0].Name, err)
+	return fmt.Errorf("%s: %w", names[0], err)
 }
 
 // openInputs opens every weather file that the names stand for: a file, a

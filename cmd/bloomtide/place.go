@@ -48,7 +48,7 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 		Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain,
 	}})
 	if err != nil {
-		return job{}, in.named(err)
+		return job{}, naming(names, err)
 	}
 	record, left := choose(records, s)
 	series, err := atPlace(record.Series, s)
