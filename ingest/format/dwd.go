@@ -13,19 +13,30 @@ const dwdPlacesName = "DWD station places"
 // dwd is the German weather service's daily KL: semicolons, padded, °C, mm,
 // m/s, -999 for missing, a column eor at the end. The quality levels QN say
 // how far a value was checked, not that it is bad. Source: DWD, description of
-// the KL daily product, from memory, and real files.
+// the KL daily product, from memory, and real files; the long names are those used until about 2016, from memory.
 func dwd() layout {
 	return layout{
 		name: "DWD daily KL", unit: C,
-		need: []string{"stationsid", "messdatum", "txk", "tnk"},
+		need: []string{"stationsid", "messdatum"},
 		id:   []string{"stationsid"}, date: [][]string{{"messdatum"}}, fixID: fiveDigits,
 		columns: []column{
-			{element: weather.TMax, names: []string{"txk"}},
-			{element: weather.TMin, names: []string{"tnk"}},
-			{element: weather.TMean, names: []string{"tmk"}},
-			{element: weather.Rain, names: []string{"rsk"}},
-			{element: weather.Wind, names: []string{"fm"}},
+			{element: weather.TMax, names: []string{"txk", "lufttemperaturmaximum"}},
+			{element: weather.TMin, names: []string{"tnk", "lufttemperaturminimum"}},
+			{element: weather.TMean, names: []string{"tmk", "lufttemperatur"}},
+			{element: weather.Rain, names: []string{"rsk", "rs", "niederschlagshoehe"}},
+			{element: weather.Wind, names: []string{"fm", "windgeschwindigkeit"}},
 		},
+	}
+}
+
+// dwdHourly is the hourly temperature of the same service; its days of data are
+// UTC. Source: DWD, description of the TU hourly product, from memory.
+func dwdHourly() layout {
+	return layout{
+		name: "DWD hourly temperature", unit: C, hourly: true,
+		need: []string{"stationsid", "messdatum", "tttu"},
+		id:   []string{"stationsid"}, date: [][]string{{"messdatum"}}, fixID: fiveDigits,
+		columns: []column{{element: weather.TMean, names: []string{"tttu"}}},
 	}
 }
 

@@ -21,7 +21,7 @@ func ecad() layout {
 	return layout{
 		name: "ECA&D daily", unit: TenthsC,
 		need: []string{"souid", "date"},
-		id:   []string{"staid", "souid"}, date: [][]string{{"date"}},
+		id:   []string{"staid"}, date: [][]string{{"date"}},
 		site: ecadSite,
 		columns: []column{
 			col(weather.TMax, "tx"), col(weather.TMin, "tn"), col(weather.TMean, "tg"),
@@ -39,8 +39,9 @@ func ecadSite(head [][]byte, p *preface) {
 		if !ok {
 			_, after, ok = bytes.Cut(line, []byte("of station "))
 		}
-		if name, _, found := bytes.Cut(after, []byte("(STAID")); ok && found {
-			p.site.Name = text(trim(name))
+		if name, id, found := bytes.Cut(after, []byte("(STAID")); ok && found {
+			digits, _ := leadingDigits(bytes.TrimLeft(id, ": "))
+			p.site.ID, p.site.Name = text(digits), text(trim(name))
 			return
 		}
 	}

@@ -34,6 +34,7 @@ func nasaPower() layout {
 	return layout{
 		name: "NASA POWER daily", unit: C,
 		need: []string{"year", "mo", "dy"},
+		lat:  []string{"lat"}, lon: []string{"lon"},
 		date: [][]string{{"year"}, {"mo"}, {"dy"}}, site: powerSite,
 		columns: []column{
 			{element: weather.TMax, names: []string{"t2mmax"}},

@@ -33,6 +33,7 @@ const (
 // sample is what the values of a file look like as written.
 type sample struct {
 	n, hot, huge, fractions int
+	points                  int // values written with a decimal point
 	sum                     float64
 }
 
@@ -64,6 +65,7 @@ func (s *sample) take(r rows, head [][]byte) {
 			}
 		}
 	}
+	s.points += k.points
 }
 
 // unit tells the unit from the values, with the reason for a note. The unit is
@@ -93,7 +95,7 @@ func (s *sample) unit(g guess) (u Unit, why string) {
 }
 
 // export tells the unit of NOAA's web export, which prints whole °F or °C with
-// one decimal, and once printed tenths of °C.
+// one decimal, 24.0 included, and once printed tenths of °C.
 func (s *sample) export(tenths, hot bool) (u Unit, why string) {
 	switch {
 	case s.n == 0:
@@ -102,7 +104,7 @@ func (s *sample) export(tenths, hot bool) (u Unit, why string) {
 		return TenthsC, "whole numbers beyond any in °F"
 	case hot:
 		return F, fmt.Sprintf("%.0f%% of them are above 60, hotter than any place in °C", 100*s.share(s.hot))
-	case s.share(s.fractions) > decimals:
+	case s.share(s.fractions) > decimals, s.share(s.points) > 0.5:
 		return C, "most have decimals and none is too hot for °C"
 	default:
 		return F, "whole numbers, as this export prints °F"

@@ -32,6 +32,7 @@ type sink struct {
 	file       string
 	line       int
 	torn       bool // the present line is the last and has no end
+	points     int  // temperatures met that are written with a decimal point
 	raw        bool // keep values as written and unchecked, to learn their unit
 	out        []weather.Reading
 	faults     []*weather.SyntaxError

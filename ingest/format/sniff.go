@@ -178,7 +178,7 @@ func (w *wide) start(header []byte) {
 // layouts lists the published layouts, the more telling ones first.
 func layouts() []layout {
 	return []layout{
-		gsod(), ghcnStation(), noaaExport(), dwd(), eccc(), ecccFrench(), knmi(), ecad(),
+		gsod(), ghcnStation(), noaaExport(), dwd(), dwdHourly(), eccc(), ecccFrench(), knmi(), ecad(),
 		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
 		openMeteoDaily(), openMeteoHourly(), prism(),
 	}

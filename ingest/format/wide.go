@@ -39,9 +39,9 @@ type wide struct {
 	site           weather.Site
 	fields         [][]byte
 	lastRaw        []byte
+	scratch        []byte
 	last           string
 	known          bool
-	torn           *bool
 	hours          *hours // nil for daily files
 	userFile       bool   // a file of the user's own: its unit is theirs to tell
 	preface        preface
@@ -164,6 +164,9 @@ func dateMend(problem string) string {
 // station returns the identifier of the line's station, the same string for as
 // long as the station stays the same.
 func (w *wide) station(f [][]byte, s *sink) string {
+	if w.id < 0 && w.lat >= 0 && w.lon >= 0 && w.lat < len(f) && w.lon < len(f) {
+		return w.byPlace(f, s)
+	}
 	if w.id < 0 {
 		if !w.known {
 			w.known = true
@@ -187,6 +190,23 @@ func (w *wide) station(f [][]byte, s *sink) string {
 	case w.layout.fixID != nil:
 		w.last = w.layout.fixID(cell)
 	}
+	if !s.book.has(w.last) {
+		s.book.add(w.describe(f))
+	}
+	return w.last
+}
+
+// byPlace is station for files in which only the position tells stations apart,
+// as points of a grid.
+func (w *wide) byPlace(f [][]byte, s *sink) string {
+	raw := append(append(append(w.scratch[:0], trim(f[w.lat])...), ','), trim(f[w.lon])...)
+	w.scratch = raw
+	if w.known && bytes.Equal(raw, w.lastRaw) {
+		return w.last
+	}
+	w.known = true
+	w.lastRaw = append(w.lastRaw[:0], raw...)
+	w.last = text(raw)
 	if !s.book.has(w.last) {
 		s.book.add(w.describe(f))
 	}
@@ -234,6 +254,9 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 		}
 		s.fault(c.at+1, cell, fmt.Sprintf("%s is not a number: %q", c.element, clip(cell)), numberMend(cell, w.point))
 		return 0, false
+	}
+	if s.raw && temperature(c.element) && bytes.IndexByte(cell, '.') >= 0 {
+		s.points++
 	}
 	if c.sentinel(v) || c.none != 0 && v == c.none {
 		return 0, false

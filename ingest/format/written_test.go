@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -58,6 +59,15 @@ func TestWrittenLayouts(t *testing.T) {
 				"This is the blended series of station INVENTED, ZZ (STAID: 12)\n\nSTAID, SOUID,    DATE,   TX, Q_TX\n" +
 				"    12,100001,19010101,  -32,    0\n    12,100001,19010102,  -99,    1\n    12,100001,19010103,-9999,    9\n",
 			want: []one{{"12", "1901-01-01", weather.TMax, -3.2, false}, {"12", "1901-01-02", weather.TMax, -9.9, true}}},
+		{name: "ECA&D, not blended", layout: "ECA&D daily",
+			text: "This is the series of station INVENTED, ZZ (STAID: 12)\n\nSOUID,    DATE,   TN, Q_TN\n100002,19010101,  -99,    0\n",
+			want: []one{{"12", "1901-01-01", weather.TMin, -9.9, false}}},
+		{name: "grid points told apart by place", layout: "NASA POWER daily",
+			text: "LAT,LON,YEAR,MO,DY,T2M_MAX\n45.5,7.5,2020,1,1,5\n46.0,7.5,2020,1,1,-999\n46.0,7.5,2020,1,2,6\n",
+			want: []one{{"45.5,7.5", "2020-01-01", weather.TMax, 5, false}, {"46.0,7.5", "2020-01-02", weather.TMax, 6, false}}},
+		{name: "DWD before 2016", layout: "DWD daily KL",
+			text: "STATIONS_ID; MESS_DATUM;QUALITAETS_NIVEAU; LUFTTEMPERATUR;LUFTTEMPERATUR_MAXIMUM;LUFTTEMPERATUR_MINIMUM;eor\n 44;19710101;5;-9.4;-6.2;-999;eor\n",
+			want: []one{{"00044", "1971-01-01", weather.TMax, -6.2, false}, {"00044", "1971-01-01", weather.TMean, -9.4, false}}},
 		{name: "PRISM", layout: "PRISM point",
 			text: "PRISM Time Series Data\nLocation:  Lat: 44.5000   Lon: -123.2500   Elev: 100ft\nClimate variables: ppt,tmin,tmax\n" +
 				"Date,ppt (inches),tmin (degrees F),tmax (degrees F)\n2020-01-01,0.50,32.0,50.0\n",
@@ -218,6 +228,9 @@ func TestUnitOfWebExport(t *testing.T) {
 			}
 		})
 	}
+	cool := export("%.1f", func(c float64) float64 { return math.Round(c) }) // whole °C, printed 24.0
+	f, _, _ := readings(t, "export.csv", []byte(cool), Options{})
+	require.Contains(t, f.Notes()[0], "read as °C")
 	_, got, _ := readings(t, "export.csv", []byte(export("%.1f", same)), Options{Unit: F})
 	require.InDelta(t, (0.0-32)/1.8, got[0].Value, 1e-9, "the user's word stands")
 }
