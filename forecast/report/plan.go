@@ -57,7 +57,8 @@ const nextTasks = 3
 func (p printer) next(t *page, f forecast.Forecast) {
 	t.heading("Do next")
 	n := 0
-	for _, task := range f.Tasks {
+	for _, g := range grouped(f.Tasks) {
+		task := g.first
 		if task.Window.Late < f.Issue && task.Until < f.Issue {
 			continue
 		}
@@ -155,6 +156,9 @@ func (p printer) bloomRow(b forecast.BloomWindow) string {
 		odds = " " + percent(b.First.Share)
 	}
 	first := fmt.Sprintf("%-7s %s", p.short(b.First.Likely), "("+p.span(b.First)+")")
+	if b.First.Likely.Year() != p.issue.Year() {
+		first = fmt.Sprintf("%-7s of %d", p.short(b.First.Likely), b.First.Likely.Year())
+	}
 	return fmt.Sprintf("%-20s %-26s %-8s %-8s %s%s", clip(b.Plant, 20), first,
 		p.short(b.Full.Likely), p.short(b.End.Likely), statusWord(b.Status), odds)
 }
