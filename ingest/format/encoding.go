@@ -3,8 +3,31 @@ package format
 import (
 	"bytes"
 	"io"
+	"strings"
+	"unicode"
 	"unicode/utf16"
+	"unicode/utf8"
 )
+
+// text makes a string of bytes in UTF-8 or Latin-1. Characters that steer a
+// terminal or turn the direction of writing are left out, since names go from
+// files into messages and tables.
+func text(b []byte) string {
+	s := string(b)
+	if !utf8.Valid(b) {
+		r := make([]rune, len(b))
+		for i, c := range b {
+			r[i] = rune(c)
+		}
+		s = string(r)
+	}
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
+			return -1
+		}
+		return r
+	}, s)
+}
 
 // wideChars turns UTF-16, which some office programs write, into UTF-8.
 type wideChars struct {

@@ -2,6 +2,7 @@ package format
 
 import (
 	"strings"
+	"unicode"
 
 	"bloomtide/ingest/weather"
 )
@@ -35,7 +36,7 @@ func clip(b []byte) string {
 	const longest = 40
 	s := strings.ToValidUTF8(string(b[:min(len(b), longest)]), "?")
 	s = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
 			return '?'
 		}
 		return r

@@ -33,6 +33,7 @@ const (
 // sample is what the values of a file look like as written.
 type sample struct {
 	n, hot, huge, fractions int
+	warm                    int // values above 50
 	points                  int // values written with a decimal point
 	sum                     float64
 }
@@ -40,6 +41,9 @@ type sample struct {
 func (s *sample) add(v float64) {
 	s.n++
 	s.sum += v
+	if v > 50 {
+		s.warm++
+	}
 	if v > 60 {
 		s.hot++
 	}
@@ -130,6 +134,9 @@ func (w *wide) setUnit(f *File, o Options, s *sample) error {
 	if u == Auto || w.layout.guess == stationCSV {
 		u, why = s.unit(w.layout.guess)
 	}
+	if err := s.denies(f.name, o.Unit); err != nil && w.userFile {
+		return err
+	}
 	if u == Auto {
 		return notCelsius(f.name, why, s)
 	}
@@ -171,6 +178,29 @@ func (w *wide) companions(f *File, u Unit) {
 			c.scale = mileAnHour
 		}
 	}
+}
+
+// aYear is how many extremes a year has.
+const aYear = 2 * 365
+
+// denies reports that values cannot be in the unit that the user gave. Tenths
+// have no decimals; and where no day of a year is above 50 °F (10 °C) nothing
+// blooms that bees work, since trees end where the warmest month's mean falls
+// below 10 °C (Köppen, from memory).
+func (s *sample) denies(file string, u Unit) error {
+	switch {
+	case u == TenthsC && s.n >= enough && s.share(s.fractions) > decimals:
+		return &FileError{
+			File: file, What: fmt.Sprintf("the temperatures cannot be tenths of °C: %d of %d have decimals", s.fractions, s.n),
+			Mend: "use --unit C or --unit F",
+		}
+	case u == F && s.n >= aYear && s.warm == 0:
+		return &FileError{
+			File: file, What: fmt.Sprintf("the temperatures cannot be °F: none of %d is above 50, which is 10 °C", s.n),
+			Mend: "is the file in °C? use --unit C",
+		}
+	}
+	return nil
 }
 
 func notCelsius(file, unit string, s *sample) error {

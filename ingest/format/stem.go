@@ -28,7 +28,7 @@ func stem(name string) string {
 	if len(keep) == 0 {
 		return "record"
 	}
-	return strings.Join(keep, "-")
+	return text([]byte(strings.Join(keep, "-")))
 }
 
 func firstNonEmpty(a, b string) string {

@@ -3,7 +3,6 @@ package format
 import (
 	"bytes"
 	"fmt"
-	"unicode/utf8"
 
 	"bloomtide/ingest/weather"
 )
@@ -276,16 +275,4 @@ func numberMend(cell []byte, point byte) string {
 
 func (w *wide) rejected(c *bound, f [][]byte) bool {
 	return c.flagAt >= 0 && c.flagAt < len(f) && c.reject(trim(f[c.flagAt]))
-}
-
-// text makes a string of bytes in UTF-8 or Latin-1.
-func text(b []byte) string {
-	if utf8.Valid(b) {
-		return string(b)
-	}
-	r := make([]rune, len(b))
-	for i, c := range b {
-		r[i] = rune(c)
-	}
-	return string(r)
 }

@@ -194,6 +194,20 @@ func TestUnitOfPlainFile(t *testing.T) {
 	}
 }
 
+// TestUnitThatCannotBe refuses a unit that the values deny.
+func TestUnitThatCannotBe(t *testing.T) {
+	mild := year(func(i int) string { return fmt.Sprintf("%d.5", i%20-5) }, func(i int) string { return fmt.Sprintf("%d.5", i%20+16) })
+	for unit, mend := range map[Unit]string{C: "", F: "use --unit C", TenthsC: "use --unit C or --unit F"} {
+		_, err := Open(strings.NewReader(mild), Options{Name: "f.csv", Unit: unit})
+		if mend == "" {
+			require.NoError(t, err)
+			continue
+		}
+		require.ErrorContains(t, err, "f.csv: the temperatures cannot be "+unit.String())
+		require.ErrorContains(t, err, mend)
+	}
+}
+
 // TestUnitOfWebExport takes the unit from the values where header and layout
 // leave it open. The °F and °C of one and the same place are the same days.
 func TestUnitOfWebExport(t *testing.T) {
@@ -258,4 +272,15 @@ func TestHoursNeedADay(t *testing.T) {
 	require.Equal(t, []string{"2024-05-01 23", "2024-05-02 45"}, dates(write("0", 46)))
 	// At 135° east the sun is nine hours ahead: local 2 May is hours 15..38.
 	require.Equal(t, []string{"2024-05-02 38"}, dates(write("135", 48)))
+}
+
+func TestNamesAreText(t *testing.T) {
+	for in, want := range map[string]string{
+		"M\xfcnchen":                "München",
+		"München":                   "München",
+		"a\x1b[2Jb":                 "a[2Jb",
+		"a\u202eb\u0085\x7f\x00\tc": "abc",
+	} {
+		require.Equal(t, want, text([]byte(in)))
+	}
 }
