@@ -15,6 +15,8 @@ type Forecast struct {
 	Blooms   []BloomWindow
 	Flows    []FlowWindow
 	Tasks    []Task
+	Daily    Daily
+	Measures Measures // of the plant year of the next main flow
 	Warnings []string
 	Cautions []hive.Reason
 }
@@ -42,21 +44,26 @@ func Run(a Apiary, s weather.Series, issue weather.Date) (Forecast, error) {
 		f.Blooms = append(f.Blooms, w)
 	}
 	sortBlooms(f.Blooms)
-	f.plan(courses(a, e, table), e)
+	f.plan(courses(a, e, table), e, table)
 	f.Warnings = warnings(f, s, e)
 	return f, nil
 }
 
-// plan fills in flows and tasks of both plant years.
-func (f *Forecast) plan(all []hive.Course, e Ensemble) {
+// plan fills in flows, tasks and measures of both plant years.
+func (f *Forecast) plan(all []hive.Course, e Ensemble, t bloomTable) {
 	var found []Task
+	var years [planYears][]hive.Year
 	for k := range planYears {
 		played := make([]hive.Year, len(all))
 		for i, c := range all {
 			played[i] = c.Play(e.Year + k)
 		}
+		years[k] = played
 		flows := flowWindows(played, e.Year+k, f.Apiary.Relative)
 		found = append(found, tasks(played, e.Year+k, facts(played, flows, f.Apiary.Setup))...)
+		if main, ok := mainOf(flows); f.Measures.Year == 0 && (k == planYears-1 || ok && main.End.Late >= f.Issue) {
+			f.Measures = measures(all, played, e.Year+k, flows)
+		}
 		for _, w := range flows {
 			if w.End.Late >= f.Issue && w.Start.Likely <= f.Issue+aheadDays {
 				f.Flows = append(f.Flows, w)
@@ -64,6 +71,7 @@ func (f *Forecast) plan(all []hive.Course, e Ensemble) {
 		}
 	}
 	f.Tasks = upcoming(found, f.Issue)
+	f.Daily = f.daily(all, years, t)
 }
 
 // feeds reports whether a stand of the plant makes nectar.
@@ -77,8 +85,10 @@ func (a Apiary) feeds(plant string) bool {
 }
 
 // MainFlow returns the next main flow; ok is false where there is none.
-func (f Forecast) MainFlow() (FlowWindow, bool) {
-	for _, w := range f.Flows {
+func (f Forecast) MainFlow() (FlowWindow, bool) { return mainOf(f.Flows) }
+
+func mainOf(flows []FlowWindow) (FlowWindow, bool) {
+	for _, w := range flows {
 		if w.Name == mainFlow {
 			return w, true
 		}

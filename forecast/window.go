@@ -46,6 +46,11 @@ func Quantile(x []float64, p float64) float64 {
 	}
 	s := slices.Clone(x)
 	slices.Sort(s)
+	return quantileOf(s, p)
+}
+
+// quantileOf is Quantile of values in order, at least one.
+func quantileOf(s []float64, p float64) float64 {
 	h := p * float64(len(s)-1)
 	i := min(int(h), len(s)-1)
 	j := min(i+1, len(s)-1)

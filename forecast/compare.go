@@ -1,0 +1,162 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bloomtide/forecast/flow"
+	"bloomtide/forecast/hive"
+)
+
+// The fewest and the most places that can be compared: eight lines are what a
+// reader takes in at a glance. Our own choice.
+const (
+	FewestCompared = 2
+	MostCompared   = 8
+)
+
+// Compared is one place of a comparison.
+type Compared struct {
+	Forecast Forecast
+	Main     FlowWindow // the next main flow, empty without one
+	HasFlow  bool
+	Days     float64 // likely length of the main flow, first to last day, days
+}
+
+// Comparison sets places, or set-ups of one place, side by side.
+type Comparison struct {
+	Places []Compared
+
+	// What differs and what a keeper does differently, in plain words.
+	Differs, Advice []hive.Reason
+}
+
+// Compare sets forecasts side by side, in the order given. It returns an error
+// for fewer than two or more than eight.
+func Compare(all []Forecast) (Comparison, error) {
+	if len(all) < FewestCompared || len(all) > MostCompared {
+		return Comparison{}, fmt.Errorf("%d places cannot be compared; give %d to %d", len(all), FewestCompared, MostCompared)
+	}
+	var c Comparison
+	for _, f := range all {
+		p := Compared{Forecast: f}
+		if p.Main, p.HasFlow = f.MainFlow(); p.HasFlow {
+			p.Days = float64(p.Main.End.Likely - p.Main.Start.Likely + 1)
+		}
+		c.Places = append(c.Places, p)
+	}
+	c.Differs = c.differs()
+	for _, p := range c.Places {
+		c.Advice = append(c.Advice, p.advice())
+	}
+	return c, nil
+}
+
+// Known reports whether amounts may be told: the cover of the stands is known.
+func (p Compared) Known() bool { return !p.Forecast.Apiary.Relative }
+
+// name returns the place's name with nothing in it that a Reason would take
+// for a value.
+func (p Compared) name() string { return strings.ReplaceAll(p.Forecast.Apiary.Name, "{}", "( )") }
+
+// contrast is one way in which two places differ.
+type contrast struct {
+	of    func(Compared) float64 // NaN where it cannot be told
+	unit  hive.Unit
+	least float64 // difference that is worth a sentence
+	share float64 // and this share of the larger value
+	text  string  // low name, low value, high name, high value
+}
+
+// contrasts in the order a keeper asks. The least differences are our own
+// choice: below them two places are run alike.
+func contrasts() []contrast {
+	const week, halfWeek = 7, 3
+	flowing := func(of func(Compared) float64) func(Compared) float64 {
+		return func(p Compared) float64 {
+			if !p.HasFlow {
+				return math.NaN()
+			}
+			return of(p)
+		}
+	}
+	known := func(of func(Compared) float64) func(Compared) float64 {
+		return flowing(func(p Compared) float64 {
+			if !p.Known() {
+				return math.NaN()
+			}
+			return of(p)
+		})
+	}
+	return []contrast{
+		{flowing(func(p Compared) float64 { return float64(p.Main.Start.Likely) }), hive.OnDate, halfWeek, 0,
+			"the main flow starts first at %s (about {}) and last at %s (about {})"},
+		{flowing(func(p Compared) float64 { return p.Main.EffectiveDays[1] }), hive.Days, week, 0,
+			"it is most crowded at %s ({} of effective flow) and most spread out at %s ({})"},
+		{known(func(p Compared) float64 { return p.Main.KgPerDay }), hive.Kg, 0.3, 0.2,
+			"a hive gains least a day in flow at %s ({}) and most at %s ({})"},
+		{flowing(func(p Compared) float64 { return p.Forecast.Measures.DearthDays[1] }), hive.Days, week, 0,
+			"between the flows little or nothing comes in for the fewest days at %s ({}) and the most at %s ({})"},
+		{func(p Compared) float64 { return p.Forecast.Measures.StoresKg[1] }, hive.Kg, 2, 0.1,
+			"winter takes the least honey at %s ({}) and the most at %s ({})"},
+	}
+}
+
+// differs says in which ways the places differ, the farthest apart of them
+// named.
+func (c Comparison) differs() []hive.Reason {
+	var out []hive.Reason
+	for _, k := range contrasts() {
+		low, high := -1, -1
+		for i, p := range c.Places {
+			x := k.of(p)
+			if math.IsNaN(x) {
+				continue
+			}
+			if low < 0 || x < k.of(c.Places[low]) {
+				low = i
+			}
+			if high < 0 || x > k.of(c.Places[high]) {
+				high = i
+			}
+		}
+		if low < 0 {
+			continue
+		}
+		a, b := k.of(c.Places[low]), k.of(c.Places[high])
+		if b-a < max(k.least, k.share*b) {
+			continue
+		}
+		out = append(out, hive.Reason{
+			Text:   fmt.Sprintf(k.text, c.Places[low].name(), c.Places[high].name()),
+			Values: []hive.Value{{Number: a, Unit: k.unit}, {Number: b, Unit: k.unit}},
+		})
+	}
+	if len(out) == 0 {
+		out = append(out, hive.Reason{Text: "the places are alike in every way that is measured here"})
+	}
+	return out
+}
+
+// advice says what a keeper does at this place, by the shape of its flow.
+func (p Compared) advice() hive.Reason {
+	name, m := p.name(), p.Forecast.Measures
+	if !p.HasFlow {
+		return hive.Reason{Text: "at " + name + " no main flow is expected: watch stores, add no super"}
+	}
+	supers := hive.Value{Number: math.Round(m.Supers[1])}
+	start := hive.Value{Number: float64(p.Main.Start.Likely), Unit: hive.OnDate}
+	visit := hive.Value{Number: m.VisitDays, Unit: hive.Days}
+	switch p.Main.Shape {
+	case flow.ShortSharp:
+		return hive.Reason{Text: "at " + name + " have every super on before the flow starts about {}, {} in all: comb fills faster than visits can follow, and what is not ready then is lost; look at the brood nest every {}",
+			Values: []hive.Value{start, supers, {Number: float64(hive.CheckEveryDays(p.Main.Shape)), Unit: hive.Days}}}
+	case flow.SlowSteady:
+		return hive.Reason{Text: "at " + name + " add supers one by one from about {}, {} in all, as each fills; a visit every {} is enough, and a late start costs days, not the crop",
+			Values: []hive.Value{start, supers, visit}}
+	default:
+		return hive.Reason{Text: "at " + name + " start with two supers about {} and add to them, {} in all; come every {} at the height of the flow",
+			Values: []hive.Value{start, supers, visit}}
+	}
+}
