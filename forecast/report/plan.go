@@ -105,9 +105,9 @@ func crop(n int) string {
 	case n <= 1:
 		return ""
 	case n == 2:
-		return " (crop after the main one)"
+		return " (later crop)"
 	default:
-		return " (crop before the main one)"
+		return " (earlier crop)"
 	}
 }
 
@@ -183,7 +183,8 @@ func (p printer) tasks(t *page, f forecast.Forecast) {
 		if g.last > task.N {
 			name = fmt.Sprintf("%s %d to %d", task.Kind.Title(), task.N, g.last)
 		}
-		t.line(fmt.Sprintf("  %-11s %-17s %5s  %s", p.date(task.Window.Likely), p.span(task.Window), percent(task.Window.Share), t.strong(name+p.state(task))))
+		lead := fmt.Sprintf("  %-11s %-17s %5s  ", p.date(task.Window.Likely), p.span(task.Window), percent(task.Window.Share))
+		t.item(lead, t.strong(name+p.state(task)))
 		why := p.reason(task.Why)
 		if g.last > task.N && g.until > 0 {
 			why += "; the last about " + p.date(g.until)
