@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"bloomtide/ingest/weather"
@@ -28,16 +29,36 @@ func (t *page) heading(s string) {
 	t.line(t.strong(s))
 }
 
+// boldOn and boldOff stand for the terminal's codes until a line is written, so
+// that codes in names and texts can be told from ours: private characters.
+const (
+	boldOn  = "\ue000"
+	boldOff = "\ue001"
+)
+
 // strong marks words by terminal codes where they are wanted.
 func (t *page) strong(s string) string {
 	if !t.bold {
 		return s
 	}
-	return text.Bold.EscapeSeq() + s + text.Reset.EscapeSeq()
+	return boldOn + s + boldOff
 }
 
-// line writes one line as it is, without blanks at its end.
-func (t *page) line(s string) { t.b.WriteString(strings.TrimRight(s, " ") + "\n") }
+// line writes one line without blanks at its end. Control characters, which a
+// file or a setting may bring along to steer the terminal, are dropped.
+func (t *page) line(s string) {
+	s = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return -1
+		}
+		return r
+	}, strings.TrimRight(s, " "))
+	on, off := "", ""
+	if t.bold {
+		on, off = text.Bold.EscapeSeq(), text.Reset.EscapeSeq()
+	}
+	t.b.WriteString(strings.NewReplacer(boldOn, on, boldOff, off).Replace(s) + "\n")
+}
 
 // item writes a paragraph that hangs below its lead.
 func (t *page) item(lead, s string) {
