@@ -53,6 +53,10 @@ func writeExample(w world, name string, force bool) error {
 	if err := writeFile(name, config.Example()); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(w.stdout, "wrote %s: fill in your place and weather file, then run \"bloomtide plan\"\n", name)
+	next := "bloomtide plan"
+	if name != configName {
+		next += " --config " + name
+	}
+	_, err := fmt.Fprintf(w.stdout, "wrote %s: fill in your place and weather file, then run \"%s\"\n", name, next)
 	return err
 }

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"bloomtide/config"
 	"bloomtide/forecast/ical"
@@ -72,8 +73,10 @@ func (w world) settings(c *cobra.Command) (config.Settings, error) {
 	if !c.Flags().Changed("weather") && w.env("BLOOMTIDE_WEATHER") == "" {
 		s.Weather = besideFile(name, s.Weather)
 	}
-	if !c.Flags().Changed("forage") && w.env("BLOOMTIDE_FORAGE") == "" && s.Forage != "" {
-		s.Forage = besideFile(name, []string{s.Forage})[0]
+	for flag, value := range map[string]*string{"forage": &s.Forage, "archive": &s.Archive} {
+		if !c.Flags().Changed(flag) && w.env("BLOOMTIDE_"+strings.ToUpper(flag)) == "" && *value != "" {
+			*value = besideFile(name, []string{*value})[0]
+		}
 	}
 	return s, nil
 }

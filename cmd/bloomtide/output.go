@@ -17,15 +17,24 @@ import (
 )
 
 // writeFile puts a file in place whole or not at all: a kill at any moment
-// leaves the old one or the new one.
+// leaves the old one or the new one. Links and permissions stay as they are.
 func writeFile(name string, content []byte) error {
+	mode := fs.FileMode(0o644)
+	if target, err := filepath.EvalSymlinks(name); err == nil {
+		name = target
+	}
+	if info, err := os.Stat(name); err == nil {
+		if info.IsDir() {
+			return &usageError{fmt.Errorf("write %s: it is a folder", name), "name a file in it"}
+		}
+		mode = info.Mode().Perm()
+	}
 	f, err := os.CreateTemp(filepath.Dir(name), "."+filepath.Base(name)+".*")
 	if err != nil {
 		return fmt.Errorf("write %s: %w", name, err)
 	}
 	_, err = f.Write(content)
-	const readable = 0o644
-	err = errors.Join(err, f.Chmod(readable), f.Sync(), f.Close())
+	err = errors.Join(err, f.Chmod(mode), f.Sync(), f.Close())
 	if err == nil {
 		err = os.Rename(f.Name(), name)
 	}

@@ -99,7 +99,12 @@ func away(s weather.Site, place orb.Point) float64 {
 	return d
 }
 
-func stationName(s weather.Site) string { return strings.TrimSpace(s.ID + " " + s.Name) }
+func stationName(s weather.Site) string {
+	if s.Name == s.ID {
+		return s.ID
+	}
+	return strings.TrimSpace(s.ID + " " + s.Name)
+}
 
 // atPlace moves the record to the user's place: the settings say where that
 // is, else the station itself.

@@ -6,6 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
 	"syscall"
 	"testing"
 	"time"
@@ -51,3 +54,29 @@ func TestClosedPipeIsDone(t *testing.T) {
 type failing struct{ err error }
 
 func (f failing) Write([]byte) (int, error) { return 0, fmt.Errorf("%w", f.err) }
+
+// A file that only its owner may read stays so.
+func TestPermissionsStay(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "plan.txt")
+	const private = fs.FileMode(0o600)
+	require.NoError(t, os.WriteFile(name, nil, private))
+	got := invoke(t, "plan", "--place", "sarn", "--output", name)
+	require.Equal(t, outcome{}, got)
+	info, err := os.Stat(name)
+	require.NoError(t, err)
+	require.Positive(t, info.Size())
+	require.Equal(t, private, info.Mode())
+}
+
+// A plan that cannot be put in place leaves the old file and no other.
+func TestFailedWriteLeavesTheOldFile(t *testing.T) {
+	dir := t.TempDir()
+	require.Error(t, writeFile(filepath.Join(dir, "a", "plan.txt"), []byte("new")))
+	name := filepath.Join(dir, "plan.txt")
+	require.NoError(t, writeFile(name, []byte("old")))
+	require.NoError(t, writeFile(name, []byte("new")))
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Len(t, left, 1)
+	require.Equal(t, "new", source(t, name))
+}

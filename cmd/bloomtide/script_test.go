@@ -60,11 +60,11 @@ func weatherFiles(e *testscript.Env) error {
 	lines := strings.SplitAfter(plain, "\n")
 	half := len(lines) / 2
 	for name, content := range map[string]string{
-		"station.csv":       plain,
-		"station.csv.gz":    packed,
-		"cut/a-station.csv": strings.Join(lines[:half], ""),
-		"cut/b-station.csv": lines[0] + strings.Join(lines[half:], ""),
-		"own.csv":           rewritten(plain, "Day;Low;High", func(d day) string { return fmt.Sprintf("%s;%.1f;%.1f", d.date, d.min*9/5+32, d.max*9/5+32) }),
+		"station.csv":          plain,
+		"station.csv.gz":       packed,
+		"cut/station-1995.csv": strings.Join(lines[:half], ""),
+		"cut/station-2010.csv": lines[0] + strings.Join(lines[half:], ""),
+		"own.csv":              rewritten(plain, "Day;Low;High", func(d day) string { return fmt.Sprintf("%s;%.1f;%.1f", d.date, d.min*9/5+32, d.max*9/5+32) }),
 	} {
 		to := filepath.Join(e.WorkDir, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
