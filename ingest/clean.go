@@ -93,8 +93,12 @@ func (s *station) keep(t *weather.Celsius, f *weather.Flags, v weather.Celsius, 
 
 // finish makes the clean, filled series of a station with its report.
 func (c *collector) finish(s *station) (Record, error) {
+	note := s.useMeans(c.means[s.id])
 	s.trim()
 	r := Record{Report: Report{Rejected: s.rejected, Duplicate: s.duplicate, Differing: s.differing}}
+	if note != "" {
+		r.Report.Notes = append(r.Report.Notes, note)
+	}
 	for _, at := range s.files {
 		r.Report.take(c.files[at])
 	}

@@ -27,6 +27,7 @@ type Options struct {
 	Fill     fill.Options   // how far gaps are filled
 	NoFill   bool           // leave gaps empty
 	MinDays  int            // usable days that a station needs; default 365
+	Means    bool           // take daily means where a day has no extremes, with a note
 	LeaveOut bool           // note files that are not recognised instead of failing, as for a folder
 }
 
@@ -79,6 +80,7 @@ type collector struct {
 	files    []*fileReport
 	sites    map[string]weather.Site
 	leftOut  []string
+	means    map[string]*station // daily means by station, where they are asked for
 }
 
 // read reads one source to its end.
@@ -111,6 +113,9 @@ func (c *collector) read(s Source) error {
 			last, lastID = c.station(v.Station, at), v.Station
 		}
 		last.put(v, int32(at))
+		if c.o.Means && v.Element == weather.TMean {
+			c.keepMean(v, int32(at))
+		}
 	}
 	r.finish(f)
 	c.keep(f.Sites())
