@@ -5,6 +5,7 @@ import (
 
 	"bloomtide/forecast/flow"
 	"bloomtide/forecast/hive"
+	"bloomtide/forecast/honey"
 )
 
 // relativeTopKg is the gain on the best three days of the middle member when
@@ -76,7 +77,7 @@ func (a Apiary) plant(name string) int {
 
 // topSugar returns the sugar within reach that gives a colony relativeTopKg, kg/d.
 func topSugar(s hive.Setup) float64 {
-	return relativeTopKg * (1 - hive.HoneyWater) * s.WithDefaults().ColoniesInReach
+	return relativeTopKg * (1 - honey.Water) * s.WithDefaults().ColoniesInReach
 }
 
 // scaleTo multiplies all supplies so that the best smoothed day of the middle

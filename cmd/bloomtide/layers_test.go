@@ -27,11 +27,12 @@ var floors = map[string][]string{
 	"ingest/records":      {"ingest/weather"},
 	"forecast/verify":     {},
 	"forecast/flow":       {"ingest/weather", "phenology"},
-	"forecast/hive":       {"ingest/weather", "phenology", "forecast/flow"},
+	"forecast/honey":      {},
+	"forecast/hive":       {"ingest/weather", "phenology", "forecast/flow", "forecast/honey"},
 	"forecast/ical":       {"ingest/weather"},
-	"forecast":            {"ingest/weather", "phenology", "phenology/calibrate", "forecast/flow", "forecast/hive", "forecast/verify"},
-	"forecast/report":     {"ingest/weather", "phenology", "phenology/calibrate", "forecast", "forecast/flow", "forecast/hive", "forecast/ical", "forecast/verify"},
-	"config":              {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/hive"},
+	"forecast":            {"ingest/weather", "phenology", "phenology/calibrate", "forecast/flow", "forecast/honey", "forecast/hive", "forecast/verify"},
+	"forecast/report":     {"ingest/weather", "phenology", "phenology/calibrate", "forecast", "forecast/flow", "forecast/honey", "forecast/hive", "forecast/ical", "forecast/verify"},
+	"config":              {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/hive"},
 	"cmd/bloomtide":       {"*"},
 }
 

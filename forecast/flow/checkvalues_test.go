@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bloomtide/forecast/flow"
-	"bloomtide/forecast/hive"
+	"bloomtide/forecast/honey"
 	"bloomtide/ingest/weather"
 	"bloomtide/phenology"
 )
@@ -111,7 +111,7 @@ func TestSupplyOfAHectareOfRape(t *testing.T) {
 	require.InDelta(t, 5.958, slices.Max(kg), 0.0005)
 	require.InDelta(t, 5.958, kg[19], 0.0005)
 	require.InDelta(t, 83.41, flow.Total(kg), 0.005)
-	require.InDelta(t, 101.72, hive.HoneyFromSugar(flow.Total(kg)), 0.005)
+	require.InDelta(t, 101.72, honey.FromSugar(flow.Total(kg)), 0.005)
 	// The published span of closed stands: 40 to 200 kg sugar a hectare
 	// (German guide to rape, HIVE.md, section 1.2).
 	require.Greater(t, flow.Total(kg), 40.0)
@@ -121,8 +121,8 @@ func TestSupplyOfAHectareOfRape(t *testing.T) {
 // Row 23: 1 µL of 40 % nectar has density 1.17902 and holds 471.6 µg of sugar
 // (formula of Bolten et al. 1979 as printed with Baude et al. 2015).
 func TestSugarOfAMicrolitre(t *testing.T) {
-	require.InDelta(t, 1.17902, hive.SolutionKgPerL(40), 0.000005)
-	require.InDelta(t, 471.6, 10*hive.SolutionKgPerL(40)*1*40, 0.05)
+	require.InDelta(t, 1.17902, honey.SolutionKgPerL(40), 0.000005)
+	require.InDelta(t, 471.6, 10*honey.SolutionKgPerL(40)*1*40, 0.05)
 }
 
 // Burrill and Dietz 1981, in the COLOSS BEEBOOK: flight rises from 12 to 20 °C

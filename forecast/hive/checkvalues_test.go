@@ -15,27 +15,6 @@ import (
 // Rows are those of ../shared/science/HIVE.md, section 12, worked out there
 // outside this project; each check names its row and what the row rests on.
 
-// Rows 1 and 2 and the table of section 3.1: a balance of the sugar.
-func TestHoneyFromNectar(t *testing.T) {
-	for _, c := range []struct{ sugar, water, honey float64 }{
-		{0.40, 0.18, 48.7805}, // row 1
-		{0.20, 0.186, 24.570},
-		{0.20, 0.17, 24.096},
-		{0.30, 0.20, 37.500},
-		{0.50, 0.18, 60.976},
-		{0.60, 0.186, 73.710},
-	} {
-		require.InDelta(t, c.honey, hive.HoneyFromNectar(100, c.sugar, c.water), 0.0005)
-	}
-	require.InDelta(t, 51.220, 100-hive.HoneyFromNectar(100, 0.40, 0.18), 0.0005, "row 1: water to drive off")
-	// Row 2: Nicolson 2009, J. Exp. Biol. 212:429, prints 0.75 g of water for
-	// each gram of nectar from 20 % to 82 % solids (quoted; read there).
-	evaporated := 1 - hive.HoneyFromNectar(1, 0.20, 0.18)
-	require.InDelta(t, 0.7561, evaporated, 0.00005)
-	require.InDelta(t, 0.75, evaporated, 0.01)
-	require.InDelta(t, hive.HoneyFromNectar(100, 0.40, hive.HoneyWater), hive.HoneyFromSugar(40), 1e-9)
-}
-
 // Rows 7 and 8 and the table of section 4.1: the geometry of the hexagon,
 // against counts printed by Justrich (Betts 1938, Bee World), in round tens
 // and up to 2 % off it.
@@ -72,32 +51,6 @@ func TestWinterNeed(t *testing.T) {
 	require.Zero(t, hive.WinterUseKg(0, 0))
 }
 
-// Row 16 and section 7.3: density by Bolten et al. 1979 as printed with the data
-// of Baude et al. 2015; 1 kg to 0.63 L is the mix of the National Bee Unit's
-// feeding alert (read).
-func TestSyrup(t *testing.T) {
-	for _, c := range []struct{ sugar, water, percent, density, litres, sugarPerL float64 }{
-		{2, 1, 66.67, 1.3308, 2.254, 0.8872},
-		{1, 0.63, 61.35, 1.2985, 1.255, 0.7966},
-		{3, 2, 60.00, 1.2905, 3.875, 0.7743},
-		{1, 1, 50.00, 1.2330, 1.622, 0.6165},
-	} {
-		s := hive.Syrup{SugarKg: c.sugar, WaterKg: c.water}
-		t.Run(fmt.Sprintf("%g to %g", c.sugar, c.water), func(t *testing.T) {
-			require.InDelta(t, c.percent, s.Percent(), 0.005)
-			require.InDelta(t, c.density, hive.SolutionKgPerL(s.Percent()), 0.0001)
-			require.InDelta(t, c.litres, s.Litres(), 0.001)
-			require.InDelta(t, c.sugarPerL, s.SugarKgPerL(), 0.0001)
-			require.InDelta(t, c.sugar, s.LitresForStores(c.sugar), s.Litres()+1e-9, "its own sugar: the whole batch")
-		})
-	}
-	// Row 17: 12 kg of sugar for 12 kg of stores (a German club's sheet on
-	// winter feeding, read).
-	require.InDelta(t, 13.52, hive.Autumn().LitresForStores(12), 0.01)
-	// 1 kg sugar in 1 L of water gives about 1.6 L (common practice, no source).
-	require.InDelta(t, 1.6, hive.Syrup{SugarKg: 1, WaterKg: 1}.Litres(), 0.05)
-}
-
 // Row 28: 2 kg a day as honey takes 100 dm² while it ripens (project's rule).
 func TestUnripeRoom(t *testing.T) {
 	require.InDelta(t, 100, hive.UnripeDm2(3*2), 1e-9)
@@ -132,15 +85,6 @@ func TestGainIsBoundedByForagers(t *testing.T) {
 	gain := hive.Setup{}.Gain(s, rich)[100]
 	require.InDelta(t, 0.85*10.4*0.40/0.82-0.4285, gain, 0.001)
 	require.Less(t, gain, 15.9)
-}
-
-func ExampleSyrup_LitresForStores() {
-	short := 12.0 // kg of stores wanted less kg in the hive
-	fmt.Printf("%.1f L of two to one\n", hive.Autumn().LitresForStores(short))
-	fmt.Printf("%.1f L of three to two\n", hive.Syrup{SugarKg: 3, WaterKg: 2}.LitresForStores(short))
-	// Output:
-	// 13.5 L of two to one
-	// 15.5 L of three to two
 }
 
 func ExampleCellsPerDm2() {

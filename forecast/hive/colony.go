@@ -2,6 +2,7 @@ package hive
 
 import (
 	"bloomtide/forecast/flow"
+	"bloomtide/forecast/honey"
 	"bloomtide/phenology"
 )
 
@@ -60,13 +61,13 @@ const (
 func (s Setup) Gain(season phenology.Season, sugarKg []float64) []float64 {
 	s = s.WithDefaults()
 	strength := Strength(season)
-	most := HoneyFromNectar(s.Foragers*tripsPerDay*loadKg, NectarSugar, HoneyWater)
+	most := honey.FromNectar(s.Foragers*tripsPerDay*loadKg, honey.NectarSugar, honey.Water)
 	out := make([]float64, len(sugarKg))
 	for i, kg := range sugarKg {
 		fetched := 0.0
 		if kg > 0 {
 			weather := flow.WeatherFactor(season.Min[i], season.Max[i], season.RainMm[i])
-			share := HoneyFromSugar(kg) / s.ColoniesInReach * strength[i]
+			share := honey.FromSugar(kg) / s.ColoniesInReach * strength[i]
 			fetched = min(share, most*strength[i]*weather)
 		}
 		out[i] = handling*fetched - useKgPerDay*strength[i]

@@ -11,6 +11,7 @@ import (
 
 	"bloomtide/forecast/flow"
 	"bloomtide/forecast/hive"
+	"bloomtide/forecast/honey"
 	"bloomtide/ingest/weather"
 	"bloomtide/phenology"
 )
@@ -203,7 +204,7 @@ func TestGainConserves(t *testing.T) {
 			require.GreaterOrEqual(t, gain[i], none[i])
 			require.GreaterOrEqual(t, richer[i], gain[i])
 			require.GreaterOrEqual(t, alone[i], gain[i])
-			require.LessOrEqual(t, alone[i]-none[i], hive.HoneyFromSugar(sugar[i])+1e-9)
+			require.LessOrEqual(t, alone[i]-none[i], honey.FromSugar(sugar[i])+1e-9)
 		}
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bloomtide/forecast/flow"
+	"bloomtide/forecast/honey"
 	"bloomtide/ingest/weather"
 )
 
@@ -126,7 +127,7 @@ func (f Facts) cold(k Kind) Reason {
 			[]Value{count(flyingRunDays), temp(flow.FlightC), {ReserveKg, Kg}}}
 	case AutumnStoresCheck:
 		return Reason{"want about {} of honey for the winter; each {} short takes {} of syrup, two parts sugar to one of water by mass; {} left until the last day for syrup",
-			[]Value{{f.StoresKg, Kg}, {1, Kg}, {Autumn().LitresForStores(1), Litres}, days(StoresBeforeDays)}}
+			[]Value{{f.StoresKg, Kg}, {1, Kg}, {honey.Autumn().LitresForStores(1), Litres}, days(StoresBeforeDays)}}
 	case LastSyrup:
 		return Reason{"the last day with {} days of {} or more still to come, to take the syrup down and ripen it; after it only fondant or dry sugar",
 			[]Value{count(SyrupDays), temp(SyrupC)}}

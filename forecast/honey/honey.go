@@ -1,26 +1,26 @@
-package hive
+package honey
 
-// HoneyWater is the water in ripe honey that the plan reckons with, share of
+// Water is the water in ripe honey that the plan reckons with, share of
 // mass (common practice, no source).
-const HoneyWater = 0.18
+const Water = 0.18
 
 // NectarSugar is the sugar in nectar as it arrives, share of mass. Published
 // loads run from 0.2 to 0.6; the middle is our choice.
 const NectarSugar = 0.40
 
-// HoneyFromNectar returns the honey that nectar ripens to, kg.
+// FromNectar returns the honey that nectar ripens to, kg.
 //
 //	nectarKg  nectar, kg
 //	sugar     sugar in the nectar, share of mass, 0 to 1
 //	water     water in the honey, share of mass, below 1
 //
 // A balance of the sugar: honey = nectar × sugar / (1 − water).
-func HoneyFromNectar(nectarKg, sugar, water float64) float64 {
+func FromNectar(nectarKg, sugar, water float64) float64 {
 	return nectarKg * sugar / (1 - water)
 }
 
-// HoneyFromSugar returns the honey that holds so much sugar, kg.
-func HoneyFromSugar(sugarKg float64) float64 { return sugarKg / (1 - HoneyWater) }
+// FromSugar returns the honey that holds so much sugar, kg.
+func FromSugar(sugarKg float64) float64 { return sugarKg / (1 - Water) }
 
 // SolutionKgPerL returns the density of a sugar solution near 20 °C, kg/L.
 //
@@ -53,3 +53,20 @@ func (s Syrup) SugarKgPerL() float64 { return s.SugarKg / s.Litres() }
 // kilogram of sugar makes a kilogram of stores: what the added water gains,
 // the work of ripening costs (common practice of German keepers' guides).
 func (s Syrup) LitresForStores(shortKg float64) float64 { return shortKg / s.SugarKgPerL() }
+
+// Spring is the thin mix that is fed in spring, equal masses (common practice,
+// no source).
+func Spring() Syrup { return Syrup{SugarKg: 1, WaterKg: 1} }
+
+// ForSugar returns the batch of the same mix that holds so much sugar.
+func (s Syrup) ForSugar(kg float64) Syrup {
+	return Syrup{SugarKg: kg, WaterKg: s.WaterKg * kg / s.SugarKg}
+}
+
+// saturatedPercent is the sugar, g in 100 g, that water near 20 °C holds just
+// (from memory). A syrup above it crystallises.
+const saturatedPercent = 67
+
+// NearSaturation reports whether the syrup may crystallise near 20 °C: within
+// a percent of what water holds.
+func (s Syrup) NearSaturation() bool { return s.Percent() > saturatedPercent-1 }
