@@ -29,12 +29,15 @@ func NewWindow(days []weather.Date, members int) Window {
 	}
 	likely := slices.Sorted(slices.Values(days))[(len(days)-1)/2]
 	return Window{
-		Early:  min(weather.Date(math.Floor(Quantile(x, 0.1))), likely),
+		Early:  min(weather.Date(math.Floor(Quantile(x, 0.1)+rounding)), likely),
 		Likely: likely,
-		Late:   weather.Date(math.Ceil(Quantile(x, 0.9))),
+		Late:   weather.Date(math.Ceil(Quantile(x, 0.9)-rounding)),
 		Share:  float64(len(days)) / float64(members),
 	}
 }
+
+// rounding keeps the last bits of a quantile from moving a whole day, days.
+const rounding = 1e-6
 
 // Quantile returns the p-quantile, 0 ≤ p ≤ 1, by linear interpolation between
 // order statistics, and NaN for no values. It leaves x as it is.
