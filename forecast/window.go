@@ -31,7 +31,7 @@ func NewWindow(days []weather.Date, members int) Window {
 	return Window{
 		Early:  min(weather.Date(math.Floor(Quantile(x, 0.1)+rounding)), likely),
 		Likely: likely,
-		Late:   weather.Date(math.Ceil(Quantile(x, 0.9)-rounding)),
+		Late:   weather.Date(math.Ceil(Quantile(x, 0.9) - rounding)),
 		Share:  float64(len(days)) / float64(members),
 	}
 }
