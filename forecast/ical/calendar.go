@@ -30,6 +30,9 @@ type Event struct {
 	// Cancelled marks an event that is not to happen after all. It has no
 	// reminder.
 	Cancelled bool
+	// Done is the day on which the work was done, 0 for not yet. What is done
+	// has no reminder; as a task item it is written as completed.
+	Done weather.Date
 }
 
 // Calendar is everything that Write turns into a file.
@@ -37,6 +40,9 @@ type Calendar struct {
 	Name        string // shown by the calendar program
 	Description string // left out if empty
 	Events      []Event
+	// Tasks writes task items (VTODO) in place of events, for programs that
+	// keep lists of tasks.
+	Tasks bool
 	// Issue is the issue date of the plan, years 1 to 9999. Every time and
 	// first SEQUENCE in the file follows from it.
 	Issue    weather.Date

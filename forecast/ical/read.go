@@ -148,7 +148,7 @@ func (p *parser) begin(n int, name string) error {
 		return fault(n, name, fmt.Sprintf("%.40q is nested more than %d deep", name, maxDepth))
 	}
 	p.open = append(p.open, name)
-	if p.inside("VCALENDAR", "VEVENT") {
+	if p.inside("VCALENDAR", "VEVENT") || p.inside("VCALENDAR", "VTODO") {
 		p.event, p.words = map[string]property{}, nil
 	}
 	return nil
@@ -159,7 +159,7 @@ func (p *parser) end(n int, name string) error {
 	if top < 0 || p.open[top] != name {
 		return fault(n, name, fmt.Sprintf("END:%.40s closes nothing that is open", name))
 	}
-	if p.inside("VCALENDAR", "VEVENT") {
+	if p.inside("VCALENDAR", "VEVENT") || p.inside("VCALENDAR", "VTODO") {
 		if err := p.finish(n); err != nil {
 			return err
 		}
@@ -184,17 +184,17 @@ func (p *parser) inside(names ...string) bool {
 // keep remembers a property that Stamp needs, the first of its name.
 func (p *parser) keep(n int, name, value string) {
 	switch {
-	case p.inside("VCALENDAR", "VEVENT"):
+	case p.inside("VCALENDAR", "VEVENT"), p.inside("VCALENDAR", "VTODO"):
 		switch name {
 		case "CATEGORIES": // may come in several lines, RFC 5545 §3.6.1
 			p.words = append(p.words, splitList(value)...)
 			return
 		case "UID", "DTSTART", "DTEND", "SEQUENCE", "LAST-MODIFIED", "DTSTAMP",
-			"SUMMARY", "DESCRIPTION", "STATUS":
+			"SUMMARY", "DESCRIPTION", "STATUS", "DUE", "COMPLETED":
 		default:
 			return
 		}
-	case p.inside("VCALENDAR", "VEVENT", "VALARM") && name == "TRIGGER":
+	case name == "TRIGGER" && (p.inside("VCALENDAR", "VEVENT", "VALARM") || p.inside("VCALENDAR", "VTODO", "VALARM")):
 	default:
 		return
 	}
@@ -216,7 +216,13 @@ func (p *parser) finish(n int) error {
 		return nil
 	}
 	var err error
-	if e.Day, e.End, err = p.span(n); err != nil {
+	task := p.inside("VCALENDAR", "VTODO")
+	if task {
+		e.Day, e.End, e.Done, err = p.due(n)
+	} else {
+		e.Day, e.End, err = p.span(n)
+	}
+	if err != nil {
 		return err
 	}
 	if e, err = e.tidy(); err != nil {
@@ -234,7 +240,7 @@ func (p *parser) finish(n int) error {
 		return nil
 	}
 	p.out[e.UID] = Stamp{Sequence: seq, Modified: mod, Day: e.Day, End: e.End, Summary: e.Summary,
-		Cancelled: e.Cancelled, Digest: e.digest(p.event["TRIGGER"].value)}
+		Cancelled: e.Cancelled, Digest: e.digest(p.event["TRIGGER"].value, task)}
 	return nil
 }
 
@@ -256,6 +262,30 @@ func (p *parser) span(n int) (day, end weather.Date, err error) {
 		return 0, 0, err
 	}
 	return day, max(end, day+1), nil
+}
+
+// due returns the days of the task item under way, and the day on which it was
+// done, 0 for not yet. DUE is its last day.
+func (p *parser) due(n int) (day, end, done weather.Date, err error) {
+	last, ok := p.event["DUE"]
+	if !ok {
+		return 0, 0, 0, fault(n, "", "task item has no DUE")
+	}
+	if day, err = parseDay(last); err != nil {
+		return 0, 0, 0, err
+	}
+	end = day + 1
+	if start, ok := p.event["DTSTART"]; ok {
+		if day, err = parseDay(start); err != nil {
+			return 0, 0, 0, err
+		}
+	}
+	if c, ok := p.event["COMPLETED"]; ok {
+		if done, err = parseDay(c); err != nil {
+			return 0, 0, 0, err
+		}
+	}
+	return day, max(end, day+1), done, nil
 }
 
 // parseDay reads a DATE, or the day of a DATE-TIME.

@@ -94,7 +94,7 @@ func settle(c Calendar, previous Published, trigger string) ([]entry, error) {
 			return nil, fmt.Errorf("two events have the UID %s; name what tells them apart in it", e.UID)
 		}
 		seen[e.UID] = true
-		entries = append(entries, entry{e, restamp(e, c.Issue, trigger, previous)})
+		entries = append(entries, entry{e, restamp(e, c, trigger, previous)})
 	}
 	for uid, old := range previous {
 		if seen[uid] || !old.owed(c.Issue) {
@@ -117,25 +117,29 @@ func settle(c Calendar, previous Published, trigger string) ([]entry, error) {
 
 // restamp returns the revision of a tidied event: the one published if nothing
 // changed, else the next.
-func restamp(e Event, issue weather.Date, trigger string, previous Published) Stamp {
+func restamp(e Event, c Calendar, trigger string, previous Published) Stamp {
 	old, known := previous[e.UID]
 	switch {
 	case !known:
-		return first(issue)
-	case old.Digest == e.digest(trigger):
+		return first(c.Issue)
+	case old.Digest == e.digest(trigger, c.Tasks):
 		return old
 	default:
-		return old.revise(issue)
+		return old.revise(c.Issue)
 	}
 }
 
 // digest fingerprints everything of a tidied event that its reader sees. The
-// NUL between the parts occurs in no clean text.
-func (e Event) digest(trigger string) [sha256.Size]byte {
-	if e.Cancelled {
+// NUL between the parts occurs in no clean text. The day on which an event was
+// done shows only in a task item.
+func (e Event) digest(trigger string, task bool) [sha256.Size]byte {
+	if e.Cancelled || e.Done != 0 {
 		trigger = ""
 	}
 	parts := append([]string{e.Day.String(), e.End.String(), fmt.Sprint(e.Cancelled),
 		trigger, e.Summary, e.Description}, e.Categories...)
+	if task {
+		parts = append(parts, "task", e.Done.String())
+	}
 	return sha256.Sum256([]byte(strings.Join(parts, "\x00")))
 }

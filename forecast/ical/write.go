@@ -88,7 +88,11 @@ func compose(c Calendar, entries []entry, trigger string) ([]byte, error) {
 		o.lines(noEvents)
 	}
 	for _, e := range entries {
-		o.event(e, trigger)
+		if c.Tasks {
+			o.task(e, trigger)
+		} else {
+			o.event(e, trigger)
+		}
 		if len(o.b) > maxOctets {
 			return nil, errors.New("calendar is larger than 64 MiB; write fewer events to one file")
 		}
@@ -132,27 +136,63 @@ func (o *output) named(c Calendar) {
 // §3.8.7.2 says for a calendar without METHOD. TRANSP keeps a hive task from
 // blocking the day for other appointments (§3.8.2.7).
 func (o *output) event(e entry, trigger string) {
-	modified := time.Unix(e.stamp.Modified, 0).UTC().Format(stampLayout)
 	o.line("BEGIN:VEVENT")
-	o.text("UID", e.UID)
-	o.line("DTSTAMP:" + modified)
-	o.line("LAST-MODIFIED:" + modified)
-	o.line("SEQUENCE:" + strconv.Itoa(e.stamp.Sequence))
+	o.revision(e)
 	o.date("DTSTART", e.Day)
 	o.date("DTEND", e.End)
-	o.text("SUMMARY", e.Summary)
-	if e.Description != "" {
-		o.text("DESCRIPTION", e.Description)
-	}
-	o.categories(e.Categories)
+	o.words(e)
 	o.line("TRANSP:TRANSPARENT")
 	if e.Cancelled {
 		o.line("STATUS:CANCELLED")
 	} else {
 		o.line("STATUS:CONFIRMED")
-		o.alarm(e.Summary, trigger)
+		o.alarm(e, "", trigger)
 	}
 	o.line("END:VEVENT")
+}
+
+// task writes one VTODO, RFC 5545 §3.6.2. DUE is the last day, so that a
+// program that lists tasks names the day of the work; DTSTART is written only
+// where it is an earlier one, as §3.8.2.3 demands. COMPLETED is a time
+// (§3.8.2.1): noon, which is the same day nearly everywhere.
+func (o *output) task(e entry, trigger string) {
+	o.line("BEGIN:VTODO")
+	o.revision(e)
+	if e.End-1 > e.Day {
+		o.date("DTSTART", e.Day)
+	}
+	o.date("DUE", e.End-1)
+	o.words(e)
+	switch {
+	case e.Cancelled:
+		o.line("STATUS:CANCELLED")
+	case e.Done != 0:
+		o.line("STATUS:COMPLETED")
+		o.line("PERCENT-COMPLETE:100")
+		o.line("COMPLETED:" + e.Done.Time().Format(dateLayout) + "T120000Z")
+	default:
+		o.line("STATUS:NEEDS-ACTION")
+		o.alarm(e, ";RELATED=END", trigger)
+	}
+	o.line("END:VTODO")
+}
+
+// revision writes which event it is and which revision of it.
+func (o *output) revision(e entry) {
+	modified := time.Unix(e.stamp.Modified, 0).UTC().Format(stampLayout)
+	o.text("UID", e.UID)
+	o.line("DTSTAMP:" + modified)
+	o.line("LAST-MODIFIED:" + modified)
+	o.line("SEQUENCE:" + strconv.Itoa(e.stamp.Sequence))
+}
+
+// words writes the texts of an event.
+func (o *output) words(e entry) {
+	o.text("SUMMARY", e.Summary)
+	if e.Description != "" {
+		o.text("DESCRIPTION", e.Description)
+	}
+	o.categories(e.Categories)
 }
 
 func (o *output) categories(names []string) {
@@ -170,13 +210,15 @@ func (o *output) categories(names []string) {
 }
 
 // alarm writes a VALARM that shows the summary, RFC 5545 §3.6.6.
-func (o *output) alarm(summary, trigger string) {
-	if trigger == "" {
+// A task that is due on a day only has no start, so the reminder counts from
+// its end, which §3.8.6.3 calls RELATED=END.
+func (o *output) alarm(e entry, related, trigger string) {
+	if trigger == "" || e.Done != 0 {
 		return
 	}
 	o.line("BEGIN:VALARM")
 	o.line("ACTION:DISPLAY")
-	o.text("DESCRIPTION", summary)
-	o.line("TRIGGER:" + trigger)
+	o.text("DESCRIPTION", e.Summary)
+	o.line("TRIGGER" + related + ":" + trigger)
 	o.line("END:VALARM")
 }
