@@ -74,14 +74,21 @@ func (p printer) next(t *page, f forecast.Forecast) {
 
 // state marks work whose window is open, due or over.
 func (p printer) state(task forecast.Task) string {
+	if word := p.stateWord(task); word != "" {
+		return " [" + word + "]"
+	}
+	return ""
+}
+
+func (p printer) stateWord(task forecast.Task) string {
 	last := max(task.Window.Late, task.Until)
 	switch {
 	case last < p.issue:
-		return " [overdue]"
+		return "overdue"
 	case task.Window.Likely <= p.issue:
-		return " [due]"
+		return "due"
 	case task.Window.Early <= p.issue:
-		return " [window open]"
+		return "window open"
 	default:
 		return ""
 	}
