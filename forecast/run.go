@@ -11,7 +11,8 @@ type Forecast struct {
 	Site     weather.Site
 	Sources  []weather.Site // stations behind the place
 	Issue    weather.Date
-	Members  []int // past years used, latest first
+	Observed weather.Date // last observed day before the issue date
+	Members  []int        // past years used, latest first
 	Blooms   []BloomWindow
 	Flows    []FlowWindow
 	Tasks    []Task
@@ -33,7 +34,7 @@ func Run(a Apiary, s weather.Series, issue weather.Date) (Forecast, error) {
 	if err != nil {
 		return Forecast{}, err
 	}
-	f := Forecast{Apiary: a, Site: s.Site, Sources: s.Sources, Issue: issue, Cautions: hive.Cautions(a.Setup.Super)}
+	f := Forecast{Apiary: a, Site: s.Site, Sources: s.Sources, Issue: issue, Observed: e.LastDay, Cautions: hive.Cautions(a.Setup.Super)}
 	for _, m := range e.Members {
 		f.Members = append(f.Members, m.Year)
 	}

@@ -45,7 +45,11 @@ func (p printer) head(t *page, f forecast.Forecast, what string) {
 		name += " (invented)"
 	}
 	t.heading(name + ": " + what + " of " + p.day(f.Issue))
-	t.item("  ", fmt.Sprintf("Weather: observed to the day before, then as in each of %d past years. Dates are early, likely, late: 10, 50 and 90 %% of those years.", len(f.Members)))
+	until := "the day before"
+	if f.Observed < f.Issue-1 {
+		until = p.date(f.Observed)
+	}
+	t.item("  ", fmt.Sprintf("Weather: observed to %s, then as in each of %d past years. Dates are early, likely, late: 10, 50 and 90 %% of those years.", until, len(f.Members)))
 	for _, s := range f.Sources {
 		t.item("  ", "Station: "+stationText(f.Site, s, p.Units))
 	}
@@ -137,7 +141,7 @@ func (p printer) flows(t *page, f forecast.Forecast) {
 
 func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWindow) bool) {
 	t.heading("Bloom")
-	t.line(fmt.Sprintf("  %-20s %-26s %-8s %-8s %s", "", "first bloom", "full", "end", "table row"))
+	t.line(fmt.Sprintf("  %-19s %-28s %-7s %-7s %s", "", "first bloom", "full", "end", "table row"))
 	met := map[phenology.Status]bool{}
 	for _, b := range f.Blooms {
 		if !want(b) {
@@ -156,17 +160,18 @@ func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWi
 
 func (p printer) bloomRow(b forecast.BloomWindow) string {
 	if b.First.Share == 0 {
-		return fmt.Sprintf("%-20s not reached in any past year", clip(b.Plant, 20))
+		return fmt.Sprintf("%-19s not reached in any past year", clip(b.Plant, 19))
 	}
 	odds := ""
 	if b.First.Share < 0.995 {
 		odds = " " + percent(b.First.Share)
 	}
-	first := fmt.Sprintf("%-7s %s", p.short(b.First.Likely), "("+p.span(b.First)+")")
-	if b.First.Likely.Year() != p.issue.Year() {
-		first = fmt.Sprintf("%-7s of %d", p.short(b.First.Likely), b.First.Likely.Year())
+	likely := p.short(b.First.Likely)
+	if y := b.First.Likely.Year(); y != p.issue.Year() {
+		likely += fmt.Sprintf(" ’%02d", y%100)
 	}
-	return fmt.Sprintf("%-20s %-26s %-8s %-8s %s%s", clip(b.Plant, 20), first,
+	first := fmt.Sprintf("%-10s (%s)", likely, p.span(b.First))
+	return fmt.Sprintf("%-19s %-28s %-7s %-7s %s%s", clip(b.Plant, 19), first,
 		p.short(b.Full.Likely), p.short(b.End.Likely), statusWord(b.Status), odds)
 }
 
