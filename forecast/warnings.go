@@ -35,8 +35,8 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 	if len(e.Members) < fewMembers {
 		say("only %d past years make up the odds: read them as rough", len(e.Members))
 	}
-	if n := estimated(s.Slice(s.Start, f.Issue)); n > 0 {
-		say("%d days of the record are estimates that fill gaps", n)
+	if n := estimated(s.Slice(f.Issue-recentDays, f.Issue)); n > 0 {
+		say("%d days of the last %d years of the record are estimates that fill gaps", n, maxMembers+1)
 	}
 	if m, ok := f.MainFlow(); !ok {
 		say("no nectar flow comes out of these stands here: the work around it is left out")

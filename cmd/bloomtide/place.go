@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"bloomtide/config"
+	"bloomtide/forecast/report"
 	"bloomtide/ingest"
 	"bloomtide/ingest/demo"
 	"bloomtide/ingest/format"
@@ -31,6 +32,10 @@ type job struct {
 
 // ownPlace reads the record of the user's own place.
 func (w world) ownPlace(s config.Settings) (job, error) {
+	s, notes, err := inCounty(s)
+	if err != nil {
+		return job{}, err
+	}
 	names := s.Weather
 	if len(names) == 0 {
 		names = []string{s.Archive}
@@ -56,7 +61,12 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 		return job{}, err
 	}
 	say{w.stderr}.tellBadLines(record.Report)
-	return job{settings: s, series: series, doubts: append(left, doubts(record.Report)...)}, nil
+	units, err := report.ParseUnits(s.Units)
+	if err != nil {
+		return job{}, &usageError{err, ""}
+	}
+	all := slices.Concat(notes, left, distant(series.Site, series.Sources, units), doubts(record.Report))
+	return job{settings: s, series: series, doubts: all}, nil
 }
 
 // choose picks the station that is named like the place, else the closest to

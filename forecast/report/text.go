@@ -93,10 +93,10 @@ func stationText(place, s weather.Site, u Units) string {
 		out += " " + s.Name
 	}
 	if s.Located() && place.Located() {
-		out += ", " + u.distance(geo.Distance(s.Point, place.Point)/1000) + " away"
+		out += ", " + u.Distance(geo.Distance(s.Point, place.Point)/1000) + " away"
 	}
 	if rise := s.ElevM - place.ElevM; !math.IsNaN(rise) && math.Abs(rise) >= 1 {
-		out += ", " + u.height(rise)
+		out += ", " + u.Height(rise)
 	}
 	return out
 }
@@ -107,14 +107,16 @@ const (
 	mPerFoot  = 0.3048
 )
 
-func (u Units) distance(km float64) string {
+// Distance writes a distance in km in the user's units.
+func (u Units) Distance(km float64) string {
 	if u == US {
 		return fmt.Sprintf("%.0f mi", km/kmPerMile)
 	}
 	return fmt.Sprintf("%.0f km", km)
 }
 
-func (u Units) height(m float64) string {
+// Height writes a difference of height in m in the user's units.
+func (u Units) Height(m float64) string {
 	word := "higher"
 	if m < 0 {
 		word = "lower"
