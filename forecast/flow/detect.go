@@ -14,7 +14,21 @@ type Flow struct {
 	EffectiveDays    float64      // days
 	BestWeekShare    float64      // 0 to 1
 	EightyDays       int          // days that hold 80 % of the total
+	Gaps             []Gap        // breaks inside, in order
 	Shape            Shape
+}
+
+// Gap is a break inside a flow, of two days or more below the threshold, To
+// exclusive.
+type Gap struct{ From, To weather.Date }
+
+// GapDays returns the days of all breaks.
+func (f Flow) GapDays() int {
+	n := weather.Date(0)
+	for _, g := range f.Gaps {
+		n += g.To - g.From
+	}
+	return int(n)
 }
 
 // KgPerDay returns the strength: the total over the days in flow, kg/d.
@@ -25,14 +39,8 @@ func (f Flow) KgPerDay() float64 {
 	return f.Kg / float64(f.FlowDays)
 }
 
-// How a flow is told from the days around it. Our own choice; gains are
-// smoothed first, so that one day of rain is no end.
-const (
-	FlowKgPerDay = 0.25 // gain that counts as flow, kg/d
-	startRunDays = 3    // days at or above in a row that open a flow
-	endRunDays   = 7    // days below in a row that close it
-	dearthDays   = 10   // days without gain in a row that make a dearth
-)
+// FlowKgPerDay is the default of Rules.FlowKgPerDay.
+const FlowKgPerDay = 0.25
 
 // Smooth returns the centred three-day mean; the ends use the days they have.
 func Smooth(gainKg []float64) []float64 {
@@ -48,7 +56,7 @@ func Smooth(gainKg []float64) []float64 {
 	return out
 }
 
-// Detect finds the flows in a run of daily net gains.
+// Detect finds the flows in a run of daily net gains by the default rules.
 //
 //	gainKg  corrected net gain of each day, kg; nothing added or taken by hand
 //	start   the date of gainKg[0]
@@ -57,26 +65,32 @@ func Smooth(gainKg []float64) []float64 {
 // FlowKgPerDay and closes before seven in a row below it. Flows come in the
 // order of their dates.
 func Detect(gainKg []float64, start weather.Date) []Flow {
+	return DefaultRules().Detect(gainKg, start)
+}
+
+// Detect is the function Detect by these rules, which must be complete.
+func (r Rules) Detect(gainKg []float64, start weather.Date) []Flow {
 	smooth := Smooth(gainKg)
 	var flows []Flow
 	for i := 0; i < len(smooth); {
-		if !opens(smooth[i:]) {
+		if !r.opens(smooth[i:]) {
 			i++
 			continue
 		}
-		end := closes(smooth, i)
-		flows = append(flows, measure(gainKg, smooth, i, end, start))
+		end := r.closes(smooth, i)
+		flows = append(flows, r.measure(gainKg, smooth, span{i, end, start}))
 		i = end + 1
 	}
 	return flows
 }
 
-func opens(smooth []float64) bool {
-	if len(smooth) < startRunDays {
+func (r Rules) opens(smooth []float64) bool {
+	n := int(r.StartRunDays)
+	if len(smooth) < n {
 		return false
 	}
-	for _, s := range smooth[:startRunDays] {
-		if s < FlowKgPerDay {
+	for _, s := range smooth[:n] {
+		if s < r.FlowKgPerDay {
 			return false
 		}
 	}
@@ -85,35 +99,51 @@ func opens(smooth []float64) bool {
 
 // closes returns the last day at or above the threshold before a long enough
 // run below it.
-func closes(smooth []float64, from int) int {
+func (r Rules) closes(smooth []float64, from int) int {
 	last := from
-	for i := from; i < len(smooth) && i-last <= endRunDays; i++ {
-		if smooth[i] >= FlowKgPerDay {
+	for i := from; i < len(smooth) && i-last <= int(r.EndRunDays); i++ {
+		if smooth[i] >= r.FlowKgPerDay {
 			last = i
 		}
 	}
 	return last
 }
 
-func measure(gainKg, smooth []float64, from, to int, start weather.Date) Flow {
-	gain := gainKg[from : to+1]
+// span is a flow's first and last day as indices, and the date of index 0.
+type span struct {
+	from, to int
+	start    weather.Date
+}
+
+func (r Rules) measure(gainKg, smooth []float64, at span) Flow {
+	gain := gainKg[at.from : at.to+1]
+	day := func(i int) weather.Date { return at.start + weather.Date(i) }
 	f := Flow{
-		Start: start + weather.Date(from), Peak: start + weather.Date(from), End: start + weather.Date(to),
+		Start: day(at.from), Peak: day(at.from), End: day(at.to),
 		Kg: Total(gain), EffectiveDays: EffectiveDays(gain), BestWeekShare: BestWeekShare(gain),
 		EightyDays: DaysHolding(gain, 0.8),
 	}
-	best := smooth[from]
-	for i := from; i <= to; i++ {
+	best, below := smooth[at.from], 0
+	for i := at.from; i <= at.to; i++ {
 		if smooth[i] > best {
-			best, f.Peak = smooth[i], start+weather.Date(i)
+			best, f.Peak = smooth[i], day(i)
 		}
-		if smooth[i] >= FlowKgPerDay {
-			f.FlowDays++
+		if smooth[i] < r.FlowKgPerDay {
+			below++
+			continue
 		}
+		if below >= leastGapDays {
+			f.Gaps = append(f.Gaps, Gap{From: day(i - below), To: day(i)})
+		}
+		f.FlowDays++
+		below = 0
 	}
-	f.Shape = ShapeOf(f.EffectiveDays)
+	f.Shape = r.ShapeOf(f.EffectiveDays)
 	return f
 }
+
+// leastGapDays below the threshold are a break, days. Our own choice.
+const leastGapDays = 2
 
 // Turning returns the day after which the running sum of gains rises for good
 // from its lowest point, and the day of its highest point after that, as
@@ -153,8 +183,14 @@ func Main(flows []Flow) (main Flow, ok bool) {
 type Dearth struct{ From, To weather.Date }
 
 // Dearths returns the stretches of ten days or more without smoothed gain
-// between the first day of the first flow and the last day of the last.
+// between the first day of the first flow and the last day of the last, by the
+// default rules.
 func Dearths(gainKg []float64, start weather.Date, flows []Flow) []Dearth {
+	return DefaultRules().Dearths(gainKg, start, flows)
+}
+
+// Dearths is the function Dearths by these rules, which must be complete.
+func (r Rules) Dearths(gainKg []float64, start weather.Date, flows []Flow) []Dearth {
 	if len(flows) == 0 {
 		return nil
 	}
@@ -166,7 +202,7 @@ func Dearths(gainKg []float64, start weather.Date, flows []Flow) []Dearth {
 			run++
 			continue
 		}
-		if run >= dearthDays {
+		if run >= int(r.DearthDays) {
 			out = append(out, Dearth{From: d - weather.Date(run), To: d})
 		}
 		run = 0

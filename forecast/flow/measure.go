@@ -70,28 +70,50 @@ func DaysHolding(gainKg []float64, share float64) int {
 // Shape is the class of a flow by its effective days.
 type Shape string
 
-// The shapes. The words and the cut-offs are our own choice.
+// The shapes. The words are our own choice, the cut-offs stand in Rules.
 const (
 	ShortSharp Shape = "short-sharp"
 	Middling   Shape = "middling"
 	SlowSteady Shape = "slow-steady"
 )
 
-// The effective days up to which a flow is short-sharp and from which it is
-// slow-steady, days. Our own choice.
-const (
-	ShortSharpDays = 12
-	SlowSteadyDays = 25
-)
+// ShapeOf returns the class of a flow with so many effective days, by the
+// default rules.
+func ShapeOf(effectiveDays float64) Shape { return DefaultRules().ShapeOf(effectiveDays) }
 
-// ShapeOf returns the class of a flow with so many effective days.
-func ShapeOf(effectiveDays float64) Shape {
+// ShapeOf returns the class of a flow with so many effective days. The rules
+// must be complete.
+func (r Rules) ShapeOf(effectiveDays float64) Shape {
 	switch {
-	case effectiveDays <= ShortSharpDays:
+	case effectiveDays <= r.ShortSharpDays:
 		return ShortSharp
-	case effectiveDays >= SlowSteadyDays:
+	case effectiveDays >= r.SlowSteadyDays:
 		return SlowSteady
 	default:
 		return Middling
 	}
+}
+
+// Gini returns how unevenly the gains fall on the days of a window: 0 for
+// equal days, near 1 for one day among many. It depends on the length of the
+// window, so only windows of one length compare.
+//
+//	Σ (2i − n − 1) g(i) / (n T)   over ascending g(i), losses as 0
+//
+// Gini 1912, as usually computed (from memory).
+func Gini(gainKg []float64) float64 {
+	total := Total(gainKg)
+	if total == 0 {
+		return 0
+	}
+	sorted := make([]float64, len(gainKg))
+	for i, g := range gainKg {
+		sorted[i] = max(g, 0)
+	}
+	slices.Sort(sorted)
+	n, sum := float64(len(sorted)), 0.0
+	for i, g := range sorted {
+		sum += (2*float64(i+1) - n - 1) * g
+	}
+	return sum / (n * total)
 }

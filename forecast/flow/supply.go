@@ -27,6 +27,11 @@ type Growing struct {
 // season, kg/d: the sum over stands of cover × peak rate × share of flowers
 // open × weather factor.
 func Supply(s phenology.Season, stands []Growing) []float64 {
+	return DefaultRules().Supply(s, stands)
+}
+
+// Supply is the function Supply by these rules, which must be complete.
+func (r Rules) Supply(s phenology.Season, stands []Growing) []float64 {
 	kg := make([]float64, s.Len())
 	for _, g := range stands {
 		peak := g.Stand.Hectares * g.Stand.PeakKgPerHaDay
@@ -37,40 +42,66 @@ func Supply(s phenology.Season, stands []Growing) []float64 {
 	}
 	for i := range kg {
 		if kg[i] > 0 {
-			kg[i] *= WeatherFactor(s.Min[i], s.Max[i], s.RainMm[i])
+			kg[i] *= r.WeatherFactor(s.Min[i], s.Max[i], s.RainMm[i])
 		}
 	}
 	return kg
 }
 
-// The weather in which bees fly and plants secrete. The lower limit is
-// published (Burrill and Dietz 1981: activity rises from 12 to 20 °C, almost
-// none below); the fade in heat and the rain scale are our own choice.
-const (
-	FlightC   weather.Celsius = 12   // no flight on days that stay below
-	fullC     weather.Celsius = 20   // unhindered from here
-	heatC     weather.Celsius = 35   // nectar flights begin to fall
-	tooHotC   weather.Celsius = 42   // none left
-	washoutMm                 = 10   // rain that takes the whole day, mm
-	dayWeight                 = 0.75 // share of the maximum in the temperature of the flying hours
-)
+// dayWeight is the share of the maximum in the temperature of the flying
+// hours: a quarter of the way down the day's curve. Our own choice.
+const dayWeight = 0.75
+
+// FlightC is the default of Rules.FlightC. Burrill and Dietz 1981: activity
+// rises from 12 to 20 °C, almost none below.
+const FlightC weather.Celsius = 12
 
 // WeatherFactor returns the share, 0 to 1, of a good day's nectar that is
-// secreted and fetched.
+// secreted and fetched, by the default rules.
 //
 //	lo, hi   the day's extremes, °C
 //	rainMm   the day's rain, mm; NaN where not known, which counts as dry
 func WeatherFactor(lo, hi weather.Celsius, rainMm float64) float64 {
-	if hi < FlightC {
-		return 0
-	}
-	flying := dayWeight*hi + (1-dayWeight)*lo
-	w := clamp01(float64((flying - FlightC) / (fullC - FlightC)))
-	w *= clamp01(float64((tooHotC - hi) / (tooHotC - heatC)))
-	if !math.IsNaN(rainMm) {
-		w *= clamp01(1 - rainMm/washoutMm)
+	return DefaultRules().WeatherFactor(lo, hi, rainMm)
+}
+
+// WeatherFactor is the function WeatherFactor by these rules, which must be
+// complete.
+func (r Rules) WeatherFactor(lo, hi weather.Celsius, rainMm float64) float64 {
+	w := r.FlightFactor(lo, hi)
+	if w > 0 && !math.IsNaN(rainMm) {
+		w *= clamp01(1 - rainMm/r.WashoutMm)
 	}
 	return w
+}
+
+// FlightFactor returns the share, 0 to 1, of a good day's flight that the
+// temperature alone allows. Cool side by Burrill and Dietz 1981; the fade in
+// heat is our own choice.
+func (r Rules) FlightFactor(lo, hi weather.Celsius) float64 {
+	top := float64(hi)
+	if top < r.FlightC {
+		return 0
+	}
+	flying := dayWeight*top + (1-dayWeight)*float64(lo)
+	return clamp01((flying-r.FlightC)/(r.FullC-r.FlightC)) * clamp01((r.TooHotC-top)/(r.TooHotC-r.HeatC))
+}
+
+// HoursAbove returns the hours of a day above a temperature, by a sine between
+// the extremes.
+//
+//	24/π × arccos((th − mean) / amplitude), 0 to 24
+//
+// Geometry of the sine.
+func HoursAbove(lo, hi, th weather.Celsius) float64 {
+	mean, amplitude := float64(hi+lo)/2, float64(hi-lo)/2
+	if amplitude <= 0 {
+		if mean > float64(th) {
+			return 24
+		}
+		return 0
+	}
+	return 24 / math.Pi * math.Acos(min(max((float64(th)-mean)/amplitude, -1), 1))
 }
 
 func clamp01(x float64) float64 { return min(max(x, 0), 1) }
