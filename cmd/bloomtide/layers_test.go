@@ -32,6 +32,7 @@ var floors = map[string][]string{
 	"forecast/hive":       {"ingest/weather", "phenology", "forecast/flow", "forecast/honey"},
 	"forecast/ical":       {"ingest/weather"},
 	"forecast":            {"ingest/weather", "phenology", "phenology/calibrate", "forecast/flow", "forecast/honey", "forecast/hive", "forecast/verify"},
+	"forecast/chart":      {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/hive"},
 	"forecast/report":     {"ingest/weather", "phenology", "phenology/calibrate", "forecast", "forecast/flow", "forecast/honey", "forecast/hive", "forecast/ical", "forecast/verify"},
 	"config":              {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/hive"},
 	"cmd/bloomtide":       {"*"},
