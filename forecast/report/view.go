@@ -1,6 +1,8 @@
 package report
 
 import (
+	"math"
+
 	"bloomtide/forecast"
 	"bloomtide/forecast/hive"
 	"bloomtide/ingest/weather"
@@ -56,7 +58,7 @@ func FlowViews(f forecast.Forecast, o Options) []FlowView {
 			Name:  w.Name,
 			Start: p.date(w.Start.Likely) + " (" + p.span(w.Start) + ")",
 			End:   p.date(w.End.Likely) + " (" + p.span(w.End) + ")",
-			Shape: string(w.Shape) + ", " + number(w.EffectiveDays[1]) + " effective days",
+			Shape: string(w.Shape) + ", " + number(math.Round(w.EffectiveDays[1])) + " effective days",
 			Odds:  percent(w.Start.Share),
 		}
 		if !w.Relative {
