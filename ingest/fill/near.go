@@ -17,7 +17,7 @@ type NearOptions struct {
 
 // Defaults are our choices: a year in common holds every season once, and
 // beyond half a dozen neighbours the error hardly falls (Hubbard and You 2005,
-// J. Atmos. Oceanic Technol. 22:105, use about ten; from memory).
+// J. Atmos. Oceanic Technol. 22:1520, from memory).
 const (
 	defaultCommon = 365
 	defaultMost   = 6
