@@ -1,0 +1,199 @@
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"bloomtide/forecast"
+	"bloomtide/forecast/hive"
+)
+
+// CompareSchema names the JSON of a comparison.
+const CompareSchema = "bloomtide/compare/1"
+
+// measure is one line of a comparison.
+type measure struct {
+	name string
+	text func(printer, forecast.Compared) string
+}
+
+// none stands where a place has no answer.
+const none = "–"
+
+// compareMeasures in the order a keeper asks.
+func compareMeasures() []measure {
+	flowing := func(text func(printer, forecast.Compared) string) func(printer, forecast.Compared) string {
+		return func(p printer, c forecast.Compared) string {
+			if !c.HasFlow {
+				return none
+			}
+			return text(p, c)
+		}
+	}
+	known := func(text func(printer, forecast.Compared) string) func(printer, forecast.Compared) string {
+		return flowing(func(p printer, c forecast.Compared) string {
+			if !c.Known() {
+				return "not known"
+			}
+			return text(p, c)
+		})
+	}
+	return []measure{
+		{"main flow starts", flowing(func(p printer, c forecast.Compared) string { return p.date(c.Main.Start.Likely) })},
+		{"  early to late", flowing(func(p printer, c forecast.Compared) string { return p.span(c.Main.Start) })},
+		{"ends", flowing(func(p printer, c forecast.Compared) string { return p.date(c.Main.End.Likely) })},
+		{"length, days", flowing(func(_ printer, c forecast.Compared) string { return number(c.Days) })},
+		{"effective days", flowing(func(_ printer, c forecast.Compared) string { return number(math.Round(c.Main.EffectiveDays[1])) })},
+		{"shape", flowing(func(_ printer, c forecast.Compared) string { return string(c.Main.Shape) })},
+		{"gain a day in flow", known(func(p printer, c forecast.Compared) string { return p.Units.mass(c.Main.KgPerDay) })},
+		{"gain of the flow", known(func(p printer, c forecast.Compared) string { return p.Units.mass(c.Main.Kg[1]) })},
+		{"in years", func(_ printer, c forecast.Compared) string { return percent(c.Forecast.Measures.Odds) }},
+		{"flows in the year", func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.Flows[1]) }},
+		{"days of dearth", func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.DearthDays[1]) }},
+		{"supers wanted", flowing(func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.Supers[1]) })},
+		{"  of them in ten days", known(func(_ printer, c forecast.Compared) string {
+			return number(c.Forecast.Measures.WorstTenDm2[1] / c.Forecast.Apiary.Setup.Super.AreaDm2())
+		})},
+		{"longest safe interval", flowing(func(p printer, c forecast.Compared) string {
+			return p.value(hive.Value{Number: c.Forecast.Measures.VisitDays, Unit: hive.Days})
+		})},
+		{"winter stores", func(p printer, c forecast.Compared) string {
+			if math.IsNaN(c.Forecast.Measures.StoresKg[1]) {
+				return none
+			}
+			return p.Units.mass(c.Forecast.Measures.StoresKg[1])
+		}},
+	}
+}
+
+// Compare prints places side by side for people: what differs in words, then
+// each measure.
+func Compare(w io.Writer, c forecast.Comparison, o Options) error {
+	p := newPrinter(c.Places[0].Forecast, o)
+	t := &page{width: p.Width, bold: p.Bold}
+	t.heading("What differs")
+	for _, r := range c.Differs {
+		t.item("  - ", p.reason(r))
+	}
+	t.heading("What to do differently")
+	for _, r := range c.Advice {
+		t.item("  - ", p.reason(r))
+	}
+	t.heading("Side by side")
+	const nameWidth = 24
+	cell := max((p.Width-nameWidth)/len(c.Places)-1, 9)
+	head := fmt.Sprintf("  %-*s", nameWidth-2, "")
+	for _, place := range c.Places {
+		head += fmt.Sprintf(" %-*s", cell, clip(place.Forecast.Apiary.Name, cell))
+	}
+	t.line(t.strong(head))
+	for _, m := range compareMeasures() {
+		line := fmt.Sprintf("  %-*s", nameWidth-2, m.name)
+		for _, place := range c.Places {
+			line += fmt.Sprintf(" %-*s", cell, clip(m.text(p, place), cell))
+		}
+		t.line(line)
+	}
+	notes := false
+	for _, place := range c.Places {
+		if place.Forecast.Apiary.Invented {
+			notes = true
+		}
+	}
+	if notes {
+		t.heading("What is not sure")
+		t.item("  - ", "invented counties with invented weather are among them: a demonstration, not advice")
+	}
+	return t.writeTo(w)
+}
+
+// CompareCSV writes one row a place, in metric units.
+func CompareCSV(w io.Writer, c forecast.Comparison) error {
+	rows := [][]string{{"place", "start_likely", "end_likely", "length_days", "effective_days", "shape", "kg_per_hive_day", "kg_per_hive", "odds", "flows", "dearth_days", "supers", "visit_days", "stores_kg"}}
+	decimal := func(x float64) string {
+		if math.IsNaN(x) {
+			return ""
+		}
+		return strconv.FormatFloat(rounded(x, 2), 'f', -1, 64)
+	}
+	for _, place := range c.Places {
+		m, f := place.Forecast.Measures, place.Main
+		row := []string{place.Forecast.Apiary.Name, "", "", "", "", "", "", ""}
+		if place.HasFlow {
+			row = []string{place.Forecast.Apiary.Name, f.Start.Likely.String(), f.End.Likely.String(), decimal(place.Days), decimal(f.EffectiveDays[1]), string(f.Shape), "", ""}
+			if place.Known() {
+				row[6], row[7] = decimal(f.KgPerDay), decimal(f.Kg[1])
+			}
+		}
+		rows = append(rows, append(row, decimal(m.Odds), decimal(m.Flows[1]), decimal(m.DearthDays[1]), decimal(m.Supers[1]), decimal(m.VisitDays), decimal(m.StoresKg[1])))
+	}
+	return writeCSV(w, rows)
+}
+
+type jsonComparison struct {
+	Schema  string         `json:"schema"`
+	Places  []jsonCompared `json:"places"`
+	Differs []string       `json:"differs"`
+	Advice  []string       `json:"advice"`
+}
+
+type jsonCompared struct {
+	Place      jsonPlace   `json:"place"`
+	IssueDate  string      `json:"issue_date"`
+	Main       *jsonFlow   `json:"main_flow"`
+	LengthDays *float64    `json:"length_days"`
+	Odds       float64     `json:"odds"`
+	Flows      jsonSpread  `json:"flows_in_year"`
+	Dearths    jsonSpread  `json:"dearths"`
+	DearthDays jsonSpread  `json:"dearth_days"`
+	Supers     jsonSpread  `json:"supers"`
+	WorstTen   *jsonSpread `json:"room_worst_ten_days_dm2"`
+	VisitDays  float64     `json:"visit_days"`
+	StoresKg   *jsonSpread `json:"stores_kg"`
+}
+
+// CompareJSON writes the comparison as one document, schema CompareSchema.
+// Amounts are null where the cover of the stands is not known, winter stores
+// where no winter closes the hive.
+func CompareJSON(w io.Writer, c forecast.Comparison) error {
+	d := jsonComparison{Schema: CompareSchema, Places: []jsonCompared{}, Differs: []string{}, Advice: []string{}}
+	for _, place := range c.Places {
+		d.Places = append(d.Places, newJSONCompared(place))
+	}
+	p := newPrinter(c.Places[0].Forecast, Options{})
+	for _, r := range c.Differs {
+		d.Differs = append(d.Differs, p.reason(r))
+	}
+	for _, r := range c.Advice {
+		d.Advice = append(d.Advice, p.reason(r))
+	}
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(d)
+}
+
+func newJSONCompared(c forecast.Compared) jsonCompared {
+	m := c.Forecast.Measures
+	j := jsonCompared{
+		Place: document(c.Forecast, "", func(forecast.BloomWindow) bool { return false }).Place, IssueDate: c.Forecast.Issue.String(),
+		Odds: rounded(m.Odds, 3), Flows: spread(m.Flows), Dearths: spread(m.Dearths), DearthDays: spread(m.DearthDays),
+		Supers: spread(m.Supers), VisitDays: m.VisitDays,
+	}
+	if c.HasFlow {
+		main := newJSONFlow(c.Main)
+		j.Main, j.LengthDays = &main, &c.Days
+	}
+	if c.Known() {
+		worst := spread(m.WorstTenDm2)
+		j.WorstTen = &worst
+	}
+	if !math.IsNaN(m.StoresKg[1]) {
+		stores := spread(m.StoresKg)
+		j.StoresKg = &stores
+	}
+	return j
+}
