@@ -1,0 +1,244 @@
+package web
+
+import (
+	"bytes"
+	"cmp"
+	"html/template"
+	"io"
+	"net/http"
+	"slices"
+	"strings"
+
+	"bloomtide/forecast"
+	"bloomtide/forecast/chart"
+	"bloomtide/forecast/report"
+)
+
+// question is an address read: the place, what was chosen, and what is asked
+// once the place's own settings are under it.
+type question struct {
+	place  Place
+	chosen Ask
+	full   Ask
+}
+
+// question reads the choices of a request and finds their place.
+func (s *site) question(r *http.Request) (question, error) { return s.questionOf(r.URL.RawQuery) }
+
+func (s *site) questionOf(query string) (question, error) {
+	a, err := parseQuery(query)
+	if err != nil {
+		return question{}, err
+	}
+	var p Place
+	if a.Place == "" && a.Point == nil {
+		p = s.Places()[0]
+		a.Place = p.ID
+	} else if p, err = s.Find(a.Place, a.Point); err != nil {
+		return question{}, err
+	}
+	full := a.over(p.Ask)
+	if full.Issue == 0 {
+		full.Issue = s.Today()
+	}
+	return question{p, a, full}, nil
+}
+
+// planPage is what the page of a plan shows.
+type planPage struct {
+	common
+	Place     Place
+	Ask, Full Ask
+	Issue     string // in words
+	Late      []taskRow
+	Next      []taskRow
+	Tasks     []taskRow
+	Flows     []report.FlowView
+	Charts    []drawing
+	Warnings  []string
+	Cautions  []string
+	Members   int
+	Relative  bool
+	Form      form
+	Notes     []noteRow
+	Feed      feedLinks
+	Flash     string
+}
+
+// taskRow is a task with what the keeper has recorded of it.
+type taskRow struct {
+	report.TaskView
+	Done string // day on which it was done, in words
+}
+
+// drawing is one chart, drawn for a phone and for a desk.
+type drawing struct {
+	Name         string
+	Narrow, Wide template.HTML
+}
+
+// nextTasks is how many tasks the answer at the top names.
+const nextTasks = 3
+
+func (s *site) plan(w http.ResponseWriter, r *http.Request) {
+	q, err := s.question(r)
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	f, err := s.cache.get(r.Context(), q.full)
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	notes, err := s.Log.Notes(q.place.ID)
+	if err != nil {
+		s.fault(w, err)
+		return
+	}
+	p, err := s.planPage(q, f, notes)
+	if err != nil {
+		s.fault(w, err)
+		return
+	}
+	p.Feed = s.feedLinks(r, q)
+	s.show(w, r, "plan.html", p)
+}
+
+func (s *site) planPage(q question, f forecast.Forecast, notes []Note) (planPage, error) {
+	look := q.look()
+	p := planPage{
+		common: common{Base: s.Base, Title: f.Apiary.Name, Here: "plan", Query: q.chosen.query()},
+		Place:  q.place, Ask: q.chosen, Full: q.full,
+		Issue: report.DayText(f.Issue, look.Units), Flows: report.FlowViews(f, look),
+		Warnings: f.Warnings, Members: len(f.Members), Relative: f.Apiary.Relative,
+		Form: s.form(q), Notes: noteRows(notes, look.Units),
+	}
+	for _, c := range f.Cautions {
+		p.Cautions = append(p.Cautions, report.ReasonText(f, c, look))
+	}
+	p.sortTasks(report.TaskViews(f, look), notes, look.Units)
+	var err error
+	p.Charts, err = charts(f, q.full.US, true)
+	return p, err
+}
+
+// sortTasks splits the plan into what is next, what may have been missed, and
+// all of it.
+func (p *planPage) sortTasks(all []report.TaskView, notes []Note, u report.Units) {
+	done := map[string]string{}
+	for _, n := range notes {
+		if n.Kind == NoteDone {
+			done[n.Task] = report.DayText(n.Day, u)
+		}
+	}
+	for _, t := range all {
+		row := taskRow{t, done[t.UID]}
+		p.Tasks = append(p.Tasks, row)
+		switch {
+		case row.Done != "":
+		case t.State == "overdue":
+			p.Late = append(p.Late, row)
+		case len(p.Next) < nextTasks && !slices.ContainsFunc(p.Next, func(n taskRow) bool { return t.Group && n.Kind == t.Kind }):
+			p.Next = append(p.Next, row)
+		}
+	}
+}
+
+// look returns how the reader wants to read.
+func (q question) look() report.Options {
+	if q.full.US {
+		return report.Options{Units: report.US}
+	}
+	return report.Options{Units: report.Metric}
+}
+
+// charts draws the season, bare where the page has the style of all charts.
+func charts(f forecast.Forecast, us, bare bool) ([]drawing, error) {
+	type draw func(io.Writer, forecast.Forecast, chart.Options) error
+	all := []struct {
+		id, name string
+		draw     draw
+		amounts  bool
+	}{
+		{"season", "When each plant blooms", chart.Season, false},
+		{"gain", "What the flow brings", chart.Gain, true},
+		{"room", "Room for honey", chart.Room, true},
+		{"stores", "Honey for the winter", chart.Stores, false},
+	}
+	var out []drawing
+	for _, c := range all {
+		if c.amounts && f.Apiary.Relative {
+			continue
+		}
+		d := drawing{Name: c.name}
+		for _, size := range []struct {
+			id    string
+			width int
+			to    *template.HTML
+		}{{"n", chart.Narrow, &d.Narrow}, {"w", chart.Wide, &d.Wide}} {
+			var b bytes.Buffer
+			if err := c.draw(&b, f, chart.Options{ID: c.id + "-" + size.id, WidthPx: size.width, US: us, Bare: bare}); err != nil {
+				return nil, err
+			}
+			*size.to = template.HTML(b.String()) // our own drawing: names in it are escaped there
+		}
+		out = append(out, d)
+	}
+	return out, nil
+}
+
+// form is what the reader may change.
+type form struct {
+	Places        []Place
+	Plants, Boxes []string
+	Stands        []Stand // those asked about, and free rows
+	BroodBox      string
+	Super         string
+	BroodBoxes    int
+	Colonies      float64
+}
+
+// freeRows are the empty lines for further plants.
+const freeRows = 3
+
+func (s *site) form(q question) form {
+	f := form{
+		Places: s.Places(), Plants: s.Plants, Boxes: s.Boxes, Stands: slices.Clone(q.full.Stands),
+		BroodBox: q.full.BroodBox, Super: q.full.Super, BroodBoxes: cmp.Or(q.full.BroodBoxes, 2), Colonies: q.full.Colonies,
+	}
+	if !slices.ContainsFunc(f.Places, func(p Place) bool { return p.ID == q.chosen.Place }) {
+		here := q.place
+		here.ID = q.chosen.Place
+		f.Places = append([]Place{here}, f.Places...)
+	}
+	for range freeRows {
+		f.Stands = append(f.Stands, Stand{})
+	}
+	return f
+}
+
+// planFile writes the plan for other programs.
+func (s *site) planFile(w http.ResponseWriter, r *http.Request) {
+	q, err := s.question(r)
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	f, err := s.cache.get(r.Context(), q.full)
+	if err != nil {
+		s.refuse(w, r, err)
+		return
+	}
+	var b bytes.Buffer
+	write, kind := report.PlanJSON, "application/json"
+	if strings.HasSuffix(r.URL.Path, ".csv") {
+		write, kind = report.PlanCSV, "text/csv; charset=utf-8"
+		w.Header().Set("Content-Disposition", `attachment; filename="plan.csv"`)
+	}
+	if err := write(&b, f); err != nil {
+		s.fault(w, err)
+		return
+	}
+	send(w, r, kind, b.Bytes())
+}
