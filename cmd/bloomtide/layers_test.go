@@ -22,6 +22,7 @@ var floors = map[string][]string{
 	"ingest/county":       {},
 	"ingest/areal":        {"ingest/weather", "ingest/county"},
 	"ingest/qc":           {"ingest/weather"},
+	"ingest/archive":      {"ingest/weather"},
 	"ingest/demo":         {"ingest/weather"},
 	"ingest/demo/write":   {"ingest/demo"},
 	"ingest/fetch":        {"ingest/weather"},
@@ -45,7 +46,7 @@ var floors = map[string][]string{
 // keepers names the packages that alone may import what touches the world or
 // what has a way of spreading.
 var keepers = map[string][]string{
-	"os":                                   {"cmd/bloomtide", "ingest/demo/write"},
+	"os":                                   {"cmd/bloomtide", "ingest/archive", "ingest/demo/write"},
 	"net/http":                             {"ingest/fetch", "forecast/web"},
 	"os/exec":                              {},
 	"unsafe":                               {},
@@ -54,7 +55,7 @@ var keepers = map[string][]string{
 	"github.com/spf13/viper":               {"config"},
 	"github.com/spf13/cobra":               {"cmd/bloomtide"},
 	"github.com/jszwec/csvutil":            {"config", "ingest/format"},
-	"github.com/paulmach/orb":              {"ingest/weather", "ingest/fetch", "ingest/format", "ingest", "ingest/county", "ingest/areal", "cmd/bloomtide", "config"},
+	"github.com/paulmach/orb":              {"ingest/weather", "ingest/archive", "ingest/fetch", "ingest/format", "ingest", "ingest/county", "ingest/areal", "cmd/bloomtide", "config"},
 	"github.com/paulmach/orb/geo":          {"ingest/fetch", "forecast/report", "cmd/bloomtide"},
 	"github.com/paulmach/orb/geojson":      {},
 	"golang.org/x/term":                    {"cmd/bloomtide"},

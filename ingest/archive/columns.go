@@ -1,0 +1,133 @@
+package archive
+
+import (
+	"fmt"
+	"math"
+
+	"bloomtide/ingest/weather"
+)
+
+// element says where one element lies in a day and in a file.
+type element struct {
+	name      string  // of the column of values
+	flagsName string  // of the column of flags
+	lo, hi    float64 // bounds of a value, in the unit of weather.Day
+	value     func(*weather.Day) float64
+	flags     func(*weather.Day) *weather.Flags
+}
+
+// wettest bounds a day's rain, mm: ten times what ingest/format lets pass.
+const wettest = 20000
+
+// Names of the columns that are no element.
+const (
+	stationColumn = "station"
+	dateColumn    = "date"
+)
+
+// elements lists what a file holds, in the order of its columns.
+func elements() [3]element {
+	coldest, hottest := float64(weather.Coldest), float64(weather.Hottest)
+	return [3]element{
+		{
+			"tmin_tenths_c", "tmin_flags", coldest, hottest,
+			func(d *weather.Day) float64 { return float64(d.Min) },
+			func(d *weather.Day) *weather.Flags { return &d.MinFlags },
+		},
+		{
+			"tmax_tenths_c", "tmax_flags", coldest, hottest,
+			func(d *weather.Day) float64 { return float64(d.Max) },
+			func(d *weather.Day) *weather.Flags { return &d.MaxFlags },
+		},
+		{
+			"rain_tenths_mm", "rain_flags", 0, wettest,
+			func(d *weather.Day) float64 { return d.RainMm },
+			func(d *weather.Day) *weather.Flags { return &d.RainFlags },
+		},
+	}
+}
+
+// perUnit is how many of the stored integers make 1 °C or 1 mm.
+const perUnit = 10
+
+// tenths returns a value as stored; false where it cannot be one of its
+// element. Halves go away from zero.
+func (e *element) tenths(v float64) (int32, bool) {
+	if !(v >= e.lo && v <= e.hi) { // catches NaN too
+		return 0, false
+	}
+	return int32(math.Round(v * perUnit)), true
+}
+
+// column is one element of all days, as stored.
+type column struct {
+	values []int32 // without the missing ones
+	levels []byte  // a day each: 1 where there is a value
+	flags  []int32 // a day each
+}
+
+// gather takes one element out of the days.
+func (e *element) gather(days []weather.Day) column {
+	c := column{
+		values: make([]int32, 0, len(days)), levels: make([]byte, len(days)), flags: make([]int32, len(days)),
+	}
+	for i := range days {
+		f := *e.flags(&days[i])
+		if f == 0 {
+			continue
+		}
+		v, ok := e.tenths(e.value(&days[i]))
+		if !ok {
+			continue
+		}
+		c.values = append(c.values, v)
+		c.levels[i] = 1
+		c.flags[i] = int32(f)
+	}
+	return c
+}
+
+// check says what an element's column cannot hold, "" for nothing.
+func (e *element) check(c column) (what string) {
+	const known = int32(weather.Observed | weather.Estimated | weather.Rejected)
+	lo, hi := int32(e.lo*perUnit), int32(e.hi*perUnit)
+	for _, v := range c.values {
+		if v < lo || v > hi {
+			return e.name + " holds a value that cannot be on earth"
+		}
+	}
+	there := 0
+	for i, f := range c.flags {
+		if f&^known != 0 || (f != 0) != (c.levels[i] != 0) {
+			return e.flagsName + " does not fit " + e.name
+		}
+		there += int(c.levels[i])
+	}
+	if there != len(c.values) {
+		return fmt.Sprintf("%s has %d values for %d days", e.name, len(c.values), there)
+	}
+	return ""
+}
+
+// join makes days of checked columns, in the order of elements. One pass over
+// the days is what makes reading fast: they are the largest part by far.
+func join(c *[3]column) []weather.Day {
+	days := make([]weather.Day, len(c[0].flags))
+	var at [3]int
+	for i := range days {
+		d := &days[i]
+		if f := c[0].flags[i]; f != 0 {
+			d.Min, d.MinFlags = weather.Celsius(c[0].values[at[0]])/perUnit, weather.Flags(f)
+			at[0]++
+		}
+		if f := c[1].flags[i]; f != 0 {
+			d.Max, d.MaxFlags = weather.Celsius(c[1].values[at[1]])/perUnit, weather.Flags(f)
+			at[1]++
+		}
+		if f := c[2].flags[i]; f != 0 {
+			d.RainMm, d.RainFlags = float64(c[2].values[at[2]])/perUnit, weather.Flags(f)
+			at[2]++
+		}
+	}
+	return days
+}
