@@ -91,15 +91,15 @@ func contrasts() []contrast {
 	}
 	return []contrast{
 		{flowing(func(p Compared) float64 { return float64(p.Main.Start.Likely) }), hive.OnDate, halfWeek, 0,
-			"the main flow starts first at %s (about {}) and last at %s (about {})"},
+			"The main flow starts first at %s (about {}) and last at %s (about {})."},
 		{flowing(func(p Compared) float64 { return p.Main.EffectiveDays[1] }), hive.Days, week, 0,
-			"it is most crowded at %s ({} of effective flow) and most spread out at %s ({})"},
+			"The main flow is most crowded at %s ({} of effective flow) and most spread out at %s ({})."},
 		{known(func(p Compared) float64 { return p.Main.KgPerDay }), hive.Kg, 0.3, 0.2,
-			"a hive gains least a day in flow at %s ({}) and most at %s ({})"},
+			"On a day in flow one hive gains least at %s ({}) and most at %s ({})."},
 		{flowing(func(p Compared) float64 { return p.Forecast.Measures.DearthDays[1] }), hive.Days, week, 0,
-			"between the flows little or nothing comes in for the fewest days at %s ({}) and the most at %s ({})"},
+			"Between its flows %s has the shortest dearth ({}) and %s the longest ({})."},
 		{func(p Compared) float64 { return p.Forecast.Measures.StoresKg[1] }, hive.Kg, 2, 0.1,
-			"winter takes the least honey at %s ({}) and the most at %s ({})"},
+			"Winter takes the least honey at %s ({}) and the most at %s ({})."},
 	}
 }
 
@@ -134,7 +134,7 @@ func (c Comparison) differs() []hive.Reason {
 		})
 	}
 	if len(out) == 0 {
-		out = append(out, hive.Reason{Text: "the places are alike in every way that is measured here"})
+		out = append(out, hive.Reason{Text: "They are alike in every way that is measured here."})
 	}
 	return out
 }
@@ -143,20 +143,20 @@ func (c Comparison) differs() []hive.Reason {
 func (p Compared) advice() hive.Reason {
 	name, m := p.name(), p.Forecast.Measures
 	if !p.HasFlow {
-		return hive.Reason{Text: "at " + name + " no main flow is expected: watch stores, add no super"}
+		return hive.Reason{Text: "At " + name + " no main flow is expected: watch stores, add no super."}
 	}
 	supers := hive.Value{Number: math.Round(m.Supers[1])}
 	start := hive.Value{Number: float64(p.Main.Start.Likely), Unit: hive.OnDate}
 	visit := hive.Value{Number: m.VisitDays, Unit: hive.Days}
 	switch p.Main.Shape {
 	case flow.ShortSharp:
-		return hive.Reason{Text: "at " + name + " have every super on before the flow starts about {}, {} in all: comb fills faster than visits can follow, and what is not ready then is lost; look at the brood nest every {}",
+		return hive.Reason{Text: "At " + name + " have every super on before the flow starts about {}, {} in all: comb fills faster than visits can follow, and nectar without room is lost. Look at the brood nest every {}.",
 			Values: []hive.Value{start, supers, {Number: float64(hive.CheckEveryDays(p.Main.Shape)), Unit: hive.Days}}}
 	case flow.SlowSteady:
-		return hive.Reason{Text: "at " + name + " add supers one by one from about {}, {} in all, as each fills; a visit every {} is enough, and a late start costs days, not the crop",
+		return hive.Reason{Text: "At " + name + " add supers one by one from about {}, {} in all, as each fills. A visit every {} is enough, and a late start costs days, not the crop.",
 			Values: []hive.Value{start, supers, visit}}
 	default:
-		return hive.Reason{Text: "at " + name + " start with two supers about {} and add to them, {} in all; come every {} at the height of the flow",
+		return hive.Reason{Text: "At " + name + " start with two supers about {} and add to them, {} in all. Come every {} at the height of the flow.",
 			Values: []hive.Value{start, supers, visit}}
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"bloomtide/forecast/hive"
 	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
 )
 
 // Spread is a quantity over all members: 10, 50 and 90 % of them stay at or
@@ -33,6 +34,8 @@ func (s Spread) Median() float64 { return s[1] }
 type Daily struct {
 	Start    weather.Date
 	GainKg   []Spread    // net gain of one hive, kg/d; not to be shown where Relative
+	OneKg    []float64   // net gain in the one member nearest the middle, kg/d; not to be shown where Relative
+	OneYear  int         // the past year whose weather that member goes on with
 	NeedDm2  []Spread    // comb above the excluder that honey and ripening nectar want, dm²; not to be shown where Relative
 	StoresKg []Spread    // honey that lasts until the first income, the reserve included, kg; zero outside winter
 	Blooms   []BloomDays // in the order of Forecast.Blooms
@@ -74,12 +77,43 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 		}
 		need[i], stores[i] = window(need[i], from, days), window(stores[i], from, days)
 	}
+	if one := f.middling(played); one >= 0 {
+		d.OneKg, d.OneYear = gain[one], f.Members[one]
+	}
 	d.GainKg, d.NeedDm2, d.StoresKg = spreads(gain, days), spreads(need, days), spreads(stores, days)
 	for _, b := range f.Blooms {
 		d.Blooms = append(d.Blooms, BloomDays{b.Plant, t.shares(f.Apiary.plant(b.Plant), f.Issue, days)})
 	}
 	return d
 }
+
+// middling returns the member whose main flow starts and yields most like the
+// middle of them: one course of weather as it may come, with the peaks that a
+// summary day by day wears down. It is -1 where no member has a flow.
+func (f Forecast) middling(played [planYears][]hive.Year) int {
+	main, ok := f.MainFlow()
+	k := f.Measures.Year - phenology.YearOf(f.Site.LatDeg(), f.Issue)
+	if !ok || k < 0 || k >= planYears {
+		return -1
+	}
+	best, least := -1, math.Inf(1)
+	for i, y := range played[k] {
+		if !y.HasFlow {
+			continue
+		}
+		off := apart(float64(y.Main.Start-main.Start.Likely), float64(main.Start.Late-main.Start.Early)) +
+			apart(y.Main.Kg-main.Kg[1], main.Kg[2]-main.Kg[0]) +
+			apart(y.Main.EffectiveDays-main.EffectiveDays[1], main.EffectiveDays[2]-main.EffectiveDays[0])
+		if off < least {
+			best, least = i, off
+		}
+	}
+	return best
+}
+
+// apart returns how far a value lies from the middle, counted in the width of
+// its window.
+func apart(off, width float64) float64 { return math.Abs(off) / max(width, 1) }
 
 // window returns n values from index i on, zero where there is none.
 func window(x []float64, i, n int) []float64 {

@@ -17,13 +17,14 @@ type Measures struct {
 	StoresKg   Spread  // honey wanted before winter, kg; NaN where no winter closes the hive
 
 	// WorstTenDm2 is the most comb above the excluder that ten days in a row
-	// add to the need, dm²; not to be shown where Relative.
+	// ask for beyond what was wanted before, dm²; not to be shown where
+	// Relative.
 	WorstTenDm2 Spread
 
 	// VisitDays is the longest interval between visits that still prevents
 	// congestion in nine of ten members, days, at least 1: no stretch so long
-	// wants more comb than the two supers a visit leaves empty, and none is
-	// longer than the look for queen cells allows.
+	// asks for more new comb than the two supers a visit leaves empty, and none
+	// is longer than the look for queen cells allows.
 	VisitDays float64
 }
 
@@ -55,6 +56,7 @@ func measures(all []hive.Course, played []hive.Year, year int, flows []FlowWindo
 		}
 		need := make([]float64, len(c.GainKg))
 		addNeed(need, c, y)
+		raise(need)
 		worst = append(worst, steepest(need, worstDays))
 		visits = append(visits, lasts(need, supersAVisit*c.Setup.Super.AreaDm2(), most))
 	}
@@ -70,6 +72,13 @@ func lengthOf(d []flow.Dearth) float64 {
 		sum += float64(x.To - x.From)
 	}
 	return sum
+}
+
+// raise makes each value the highest so far: comb once given stays on the hive.
+func raise(need []float64) {
+	for i := 1; i < len(need); i++ {
+		need[i] = max(need[i], need[i-1])
+	}
 }
 
 // steepest returns the largest rise of a column over n days.

@@ -35,6 +35,7 @@ func ParseAxis(s string) (Axis, error) {
 type panel struct {
 	place  forecast.Compared
 	days   []forecast.Spread // in the reader's unit
+	one    []float64         // the middling year, likewise
 	from   float64           // first day on the common axis
 	origin weather.Date      // day 0 of the common axis at this place
 }
@@ -45,7 +46,7 @@ func Aligned(w io.Writer, c forecast.Comparison, axis Axis, o Options) error {
 	d := newDrawing(o)
 	panels := panelsOf(c, axis, d.Options)
 	from, to, most := extents(panels)
-	y := edge + d.key(edge, edge, []sample{{"line", "middle of the years"}, {"band", "eight years in ten"}})
+	y := edge + d.key(edge, edge, []sample{{"line", "one middling year"}, {"thin", "middle of all years"}, {"band", "eight years in ten"}})
 	d.text(edge, y+lineFeed-2, atStart, "q", d.massUnit()+" a day, one hive")
 	y += lineFeed
 	at := ticks(most, 2)
@@ -67,7 +68,7 @@ func Aligned(w io.Writer, c forecast.Comparison, axis Axis, o Options) error {
 func panelsOf(c forecast.Comparison, axis Axis, o Options) []panel {
 	out := make([]panel, len(c.Places))
 	for i, place := range c.Places {
-		days, start := flowDays(place.Forecast)
+		days, one, start := flowDays(place.Forecast)
 		origin := weather.YearMonthDay(start.Year(), 1, 1)
 		if place.HasFlow {
 			origin = weather.YearMonthDay(place.Main.Start.Likely.Year(), 1, 1)
@@ -75,7 +76,8 @@ func panelsOf(c forecast.Comparison, axis Axis, o Options) []panel {
 				origin = place.Main.Start.Likely
 			}
 		}
-		out[i] = panel{place, inUnits(days, !place.Known(), o), float64(start - origin), origin}
+		factor := factorOf(days, one, !place.Known(), o)
+		out[i] = panel{place, scaled(days, factor), scaledOne(one, factor), float64(start - origin), origin}
 	}
 	return out
 }
@@ -86,7 +88,7 @@ func extents(all []panel) (from, to, most float64) {
 	for _, p := range all {
 		from, to = min(from, p.from), max(to, p.from+float64(len(p.days)-1))
 		if p.place.Known() {
-			most = max(most, highest(p.days))
+			most = max(most, highest(p.days), top(p.one))
 		}
 	}
 	return from, to, most
@@ -116,7 +118,8 @@ func (p plot) panel(one panel, y float64, at []float64) float64 {
 	start := one.origin + weather.Date(one.from)
 	local.grid(one)
 	local.band(start, one.days)
-	local.curve(start, one.days)
+	local.curve("thin", start, forecast.Medians(one.days))
+	local.curve("line", start, one.one)
 	if one.place.HasFlow {
 		for _, day := range []weather.Date{one.place.Main.Start.Likely, one.place.Main.End.Likely} {
 			p.line("flag", local.x.day(day), y, local.x.day(day), bottom)

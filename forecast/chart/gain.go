@@ -9,30 +9,32 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// Gain draws the nectar flow: what one hive gains each day, the middle of the
-// years and the range of eight in ten. Where the cover of the stands is not
-// known it counts in shares of the best day.
+// Gain draws the nectar flow: what one hive gains each day, in one middling
+// year, in the middle of all, and in the range of eight in ten. Where the cover
+// of the stands is not known it counts in shares of the best day.
 func Gain(w io.Writer, f forecast.Forecast, o Options) error {
 	d := newDrawing(o)
-	days, start := flowDays(f)
+	days, one, start := flowDays(f)
 	unit := d.massUnit() + " a day, one hive"
 	label := func(x float64) string { return number(x) }
 	if f.Apiary.Relative {
 		unit = "share of the best day"
 		label = func(x float64) string { return share(x) }
 	}
-	days = inUnits(days, f.Apiary.Relative, d.Options)
-	y := edge + d.key(edge, edge, []sample{{"line", "middle of the years"}, {"band", "eight years in ten"}})
+	factor := factorOf(days, one, f.Apiary.Relative, d.Options)
+	days, one = scaled(days, factor), scaledOne(one, factor)
+	y := edge + d.key(edge, edge, []sample{{"line", "one middling year"}, {"thin", "middle of all years"}, {"band", "eight years in ten"}})
 	d.text(edge, y+lineFeed-2, atStart, "q", unit)
 	marks := flowFlags(f, d.Options)
 	p := plot{drawing: d, x: scale{float64(start), float64(start) + float64(len(days)-1), edge + axisWidth, d.width() - edge}}
-	at := ticks(highest(days), 4)
-	top := y + lineFeed + edge + lineFeed*laneCount(marks, p.x, d.width())
-	p.y = scale{0, at[len(at)-1], top + d.plotHeight(), top}
+	at := ticks(max(highest(days), top(one)), 4)
+	above := y + lineFeed + edge + lineFeed*laneCount(marks, p.x, d.width())
+	p.y = scale{0, at[len(at)-1], above + d.plotHeight(), above}
 	p.amounts(at, label)
 	p.months()
 	p.band(start, days)
-	p.curve(start, days)
+	p.curve("thin", start, forecast.Medians(days))
+	p.curve("line", start, one)
 	p.flags(marks)
 	d.height = p.y.lo + lineFeed + edge
 	return d.writeTo(w, "The nectar flow at "+f.Apiary.Name, flowWords(f, d.Options))
@@ -47,8 +49,8 @@ func (d *drawing) plotHeight() float64 {
 }
 
 // flowDays cuts the daily gains, smoothed over three days, to the part of the
-// year with flow, and a little around it.
-func flowDays(f forecast.Forecast) (days []forecast.Spread, start weather.Date) {
+// year with flow, and a little around it: all members, and the middling one.
+func flowDays(f forecast.Forecast) (days []forecast.Spread, one []float64, start weather.Date) {
 	all := smoothed(f.Daily.GainKg)
 	first, last := len(all), 0
 	for i, s := range all {
@@ -56,12 +58,16 @@ func flowDays(f forecast.Forecast) (days []forecast.Spread, start weather.Date) 
 			first, last = min(first, i), max(last, i)
 		}
 	}
+	one = make([]float64, len(all))
+	for i, x := range flow.Smooth(f.Daily.OneKg) {
+		one[i] = max(x, 0)
+	}
 	if first > last {
-		return all, f.Daily.Start
+		return all, one, f.Daily.Start
 	}
 	const around = 14 // days
 	first, last = max(first-around, 0), min(last+around, len(all)-1)
-	return all[first : last+1], f.Daily.Start + weather.Date(first)
+	return all[first : last+1], one[first : last+1], f.Daily.Start + weather.Date(first)
 }
 
 // smoothed takes the centred three-day mean of each quantile, by which flows
@@ -80,17 +86,37 @@ func smoothed(days []forecast.Spread) []forecast.Spread {
 	return out
 }
 
-// inUnits converts kg to the reader's unit, or to shares of the highest value.
-func inUnits(days []forecast.Spread, relative bool, o Options) []forecast.Spread {
-	factor := o.mass(1)
+// factorOf converts kg to the reader's unit, or to shares of the highest value.
+func factorOf(days []forecast.Spread, one []float64, relative bool, o Options) float64 {
 	if relative {
-		factor = 1 / max(highest(days), 1e-9)
+		return 1 / max(highest(days), top(one), 1e-9)
 	}
+	return o.mass(1)
+}
+
+func scaled(days []forecast.Spread, factor float64) []forecast.Spread {
 	out := make([]forecast.Spread, len(days))
 	for i, s := range days {
 		out[i] = forecast.Spread{s[0] * factor, s[1] * factor, s[2] * factor}
 	}
 	return out
+}
+
+func scaledOne(x []float64, factor float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = x[i] * factor
+	}
+	return out
+}
+
+// top returns the highest value, 0 for none.
+func top(x []float64) float64 {
+	most := 0.0
+	for _, v := range x {
+		most = max(most, v)
+	}
+	return most
 }
 
 func highest(days []forecast.Spread) float64 {
@@ -125,5 +151,5 @@ func flowWords(f forecast.Forecast, o Options) string {
 	if words == "" {
 		return "No nectar flow is expected."
 	}
-	return words + "Each day is summarised for itself, so a single year has higher peaks and deeper gaps than the middle line."
+	return words + fmt.Sprintf("The strong line goes on as %d did, a year near the middle of them all. The thin line and the band sum up each day for itself, which wears single peaks down.", f.Daily.OneYear)
 }

@@ -65,16 +65,16 @@ func (p plot) band(start weather.Date, days []forecast.Spread) {
 	p.path("band", through(up)+"L"+through(down)[1:]+"Z")
 }
 
-// curve draws the middle value of each day.
-func (p plot) curve(start weather.Date, days []forecast.Spread) {
+// curve draws one value a day, as a "line" or a "thin" one.
+func (p plot) curve(class string, start weather.Date, days []float64) {
 	if len(days) == 0 {
 		return
 	}
 	pts := make([]point, len(days))
-	for i, s := range days {
-		pts[i] = point{p.x.day(start + weather.Date(i)), p.y.at(s[1])}
+	for i, x := range days {
+		pts[i] = point{p.x.day(start + weather.Date(i)), p.y.at(x)}
 	}
-	p.path("line", through(pts))
+	p.path(class, through(pts))
 }
 
 // ribbon draws a share of 0 to 1 for each day as the thickness of a ribbon
@@ -167,7 +167,7 @@ func laneCount(all []flag, x scale, width float64) float64 {
 
 // sample is one entry of a key.
 type sample struct {
-	mark string // "line", "step", "limit", "band", "fill" or hatched
+	mark string // "line", "thin", "step", "limit", "band", "fill" or hatched
 	text string
 }
 
@@ -183,7 +183,7 @@ func (d *drawing) key(x, y float64, all []sample) float64 {
 		}
 		mid := y + lineFeed/2
 		switch s.mark {
-		case "line", "step", "limit":
+		case "line", "thin", "step", "limit":
 			d.line(s.mark, at, mid, at+swatch, mid)
 		default:
 			d.box(s.mark, at, mid-5, swatch, 10)

@@ -34,7 +34,7 @@ func Room(w io.Writer, f forecast.Forecast, o Options) error {
 	p.amounts(at, number)
 	p.months()
 	p.band(r.start, r.need)
-	p.curve(r.start, r.need)
+	p.curve("line", r.start, forecast.Medians(r.need))
 	p.stair(r)
 	p.flags(marks)
 	d.height = p.y.lo + lineFeed + edge

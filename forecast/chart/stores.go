@@ -15,7 +15,7 @@ import (
 func Stores(w io.Writer, f forecast.Forecast, o Options) error {
 	d := newDrawing(o)
 	days, start := storeDays(f)
-	days = inUnits(days, false, d.Options)
+	days = scaled(days, d.mass(1))
 	y := edge + d.key(edge, edge, []sample{{"line", "needed, middle of the years"}, {"band", "eight years in ten"}, {"limit", "reserve"}})
 	d.text(edge, y+lineFeed-2, atStart, "q", d.massUnit()+" of honey in the hive")
 	marks := storeFlags(f, d.Options, start, start+weather.Date(len(days)-1))
@@ -28,7 +28,7 @@ func Stores(w io.Writer, f forecast.Forecast, o Options) error {
 	p.months()
 	if highest(days) > 0 {
 		p.band(start, days)
-		p.curve(start, days)
+		p.curve("line", start, forecast.Medians(days))
 	}
 	p.line("limit", p.x.lo, p.y.at(reserve), p.x.hi, p.y.at(reserve))
 	p.flags(marks)

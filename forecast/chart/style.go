@@ -33,6 +33,7 @@ func (p palette) rules() string {
 		`.btc .soft{fill:SOFT}` +
 		`.btc .hatch{stroke:FIRST;stroke-width:1.5}` +
 		`.btc .line{fill:none;stroke:FIRST;stroke-width:2.25;stroke-linejoin:round}` +
+		`.btc .thin{fill:none;stroke:FIRST;stroke-width:1.25;stroke-dasharray:5 2}` +
 		`.btc .step{fill:none;stroke:SECOND;stroke-width:2.5;stroke-dasharray:7 3}` +
 		`.btc .limit{fill:none;stroke:SECOND;stroke-width:1.5;stroke-dasharray:2 3}` +
 		`.btc .flag{stroke:SECOND;stroke-width:1.25;fill:none}` +
