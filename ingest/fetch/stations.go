@@ -127,7 +127,7 @@ func (l line) id() (string, error) {
 
 func allowedID(id []byte) bool {
 	for _, c := range id {
-		if (c < 'A' || c > 'Z') && (c < '0' || c > '9') && c != '_' && c != '-' {
+		if (c < 'A' || c > 'Z') && (c < 'a' || c > 'z') && (c < '0' || c > '9') && c != '_' && c != '-' {
 			return false
 		}
 	}
