@@ -143,6 +143,68 @@ func TestWeatherFactor(t *testing.T) {
 	}
 }
 
+// Section 2.4: Gini inside the flow; over a fixed season of 120 days 0.9522 and
+// 0.7500, so it depends on the window.
+func TestGiniCheckValues(t *testing.T) {
+	pad := func(g []float64) []float64 { return append(slices.Clone(g), make([]float64, 120-len(g))...) }
+	for _, c := range []struct {
+		gain []float64
+		want float64
+	}{{short, 0.4267}, {long, 0}, {pad(short), 0.9522}, {pad(long), 0.75}, {nil, 0}, {[]float64{-1, -2}, 0}} {
+		require.InDelta(t, c.want, flow.Gini(c.gain), 0.00005)
+	}
+}
+
+// The gains of section 2.2 as a keeper would weigh them, with a box of 5 kg
+// added on day 8 and 15 kg of honey taken on day 13: what the keeper did is
+// taken out and the flow is found on the same days.
+func TestWeighedTakesOutTheKeepersWork(t *testing.T) {
+	start := weather.YearMonthDay(2025, 5, 1)
+	kg, readings := 40.0, []flow.Reading{{Date: start - 1, Kg: 40}}
+	for i, g := range scale {
+		kg += g
+		if i == 8 {
+			kg += 5 // below MostGainKg with the day's own gain: the keeper marks it
+		}
+		if i == 13 {
+			kg -= 15
+		}
+		readings = append(readings, flow.Reading{Date: start + weather.Date(i), Kg: kg, Handled: i == 8})
+	}
+	got := flow.DefaultRules().Weighed(readings)
+	require.Equal(t, []weather.Date{start + 8, start + 13}, got.Jumps)
+	require.Equal(t, start-1, got.Start)
+	want := append([]float64{0}, scale...)
+	want[9], want[14] = 0, 0
+	require.InDeltaSlice(t, want, got.GainKg, 1e-9)
+	flows := flow.Detect(got.GainKg, got.Start)
+	require.Len(t, flows, 1)
+	require.InDelta(t, float64(start+7), float64(flows[0].Start), 1, "as without the keeper, but for a day lost")
+}
+
+func TestWeighedBridgesShortHolesOnly(t *testing.T) {
+	r := flow.DefaultRules()
+	got := r.Weighed([]flow.Reading{{Date: 10, Kg: 30}, {Date: 13, Kg: 36}, {Date: 30, Kg: 40}, {Date: 31, Kg: 41}})
+	require.Len(t, got.GainKg, 22)
+	require.Equal(t, []float64{0, 2, 2, 2}, got.GainKg[:4])
+	require.Zero(t, flow.Total(got.GainKg[4:21]), "a hole of 17 days")
+	require.InDelta(t, 1, got.GainKg[21], 1e-12)
+	require.Equal(t, 2, got.Bridged)
+	require.Empty(t, r.Weighed(nil).GainKg)
+}
+
+// A keeper's own cut-offs go before ours; zero means the default.
+func TestRulesAreSettings(t *testing.T) {
+	own := flow.Rules{ShortSharpDays: 40, FlowKgPerDay: 2}.WithDefaults()
+	require.Equal(t, flow.ShortSharp, own.ShapeOf(30))
+	require.Equal(t, flow.SlowSteady, flow.ShapeOf(30))
+	require.Empty(t, own.Detect(slices.Repeat([]float64{1}, 20), 0))
+	require.InDelta(t, 3.0, own.EndRunDays-4, 1e-12)
+	cool := flow.Rules{FlightC: 8}.WithDefaults()
+	require.Positive(t, cool.WeatherFactor(6, 11, 0), "cool-adapted bees")
+	require.Zero(t, flow.WeatherFactor(6, 11, 0))
+}
+
 func ExampleEffectiveDays() {
 	sharp := []float64{1, 2, 4, 6, 7, 5, 3, 1, 1, 0} // kg a day, 30 kg in all
 	even := slices.Repeat([]float64{1}, 30)

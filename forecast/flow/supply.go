@@ -68,11 +68,18 @@ func WeatherFactor(lo, hi weather.Celsius, rainMm float64) float64 {
 // WeatherFactor is the function WeatherFactor by these rules, which must be
 // complete.
 func (r Rules) WeatherFactor(lo, hi weather.Celsius, rainMm float64) float64 {
-	w := r.FlightFactor(lo, hi)
-	if w > 0 && !math.IsNaN(rainMm) {
-		w *= clamp01(1 - rainMm/r.WashoutMm)
+	return r.FlightFactor(lo, hi) * r.RainFactor(rainMm)
+}
+
+// RainFactor returns the share, 0 to 1, of a good day's flight that rain
+// leaves.
+//
+//	rainMm   the day's rain, mm; NaN where not known, which counts as dry
+func (r Rules) RainFactor(rainMm float64) float64 {
+	if math.IsNaN(rainMm) {
+		return 1
 	}
-	return w
+	return clamp01(1 - rainMm/r.WashoutMm)
 }
 
 // FlightFactor returns the share, 0 to 1, of a good day's flight that the
