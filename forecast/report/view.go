@@ -15,7 +15,8 @@ type TaskView struct {
 	Kind   hive.Kind
 	Title  string
 	Likely string // day with weekday: "Thu 24 Apr"
-	Latest string // last day of the window, or of the watch, likewise
+	Latest string // last day of the window, likewise
+	Until  string // last day of a watch, likewise; empty for work of a single day
 	Span   string // early and late day: "19–29 Apr"
 	Odds   string // "87 %"
 	Why    string
@@ -32,8 +33,11 @@ func TaskViews(f forecast.Forecast, o Options) []TaskView {
 	for i, t := range f.Tasks {
 		out[i] = TaskView{
 			UID: taskUID(f, t), Kind: t.Kind, Title: title(t), Day: t.Window.Likely,
-			Likely: p.weekday(t.Window.Likely), Latest: p.weekday(max(t.Window.Late, t.Until)),
+			Likely: p.weekday(t.Window.Likely), Latest: p.weekday(t.Window.Late),
 			Span: p.span(t.Window), Odds: percent(t.Window.Share), Why: p.reason(t.Why), State: p.stateWord(t),
+		}
+		if t.Until != 0 {
+			out[i].Until = p.weekday(t.Until)
 		}
 		if t.Kind == hive.CongestionCheck {
 			out[i].Group = seen[t.Year]

@@ -30,7 +30,10 @@ type region struct {
 }
 
 // shape is an outline ready to be drawn.
-type shape struct{ ID, Name, Path string }
+type shape struct {
+	ID, Name, Path string
+	X, Y           int // middle, for the name
+}
 
 // drawingMap is the overview: one shape for each region.
 type drawingMap struct {
@@ -85,7 +88,11 @@ func drawRegion(code string, areas []Area) region {
 	box, scale := frame(areas, f)
 	g := region{Code: code, Name: areas[0].RegionName, Box: box.viewBox(scale)}
 	for _, a := range areas {
-		g.Areas = append(g.Areas, shape{a.ID, a.Name, outline(a.Rings, pen{f, box, scale, 0.8})})
+		one := shape{ID: a.ID, Name: a.Name, Path: outline(a.Rings, pen{f, box, scale, 0.8})}
+		at, _ := frame([]Area{a}, f)
+		one.X = int(((at.x0+at.x1)/2 - box.x0) * scale)
+		one.Y = int(((at.y0+at.y1)/2 - box.y0) * scale)
+		g.Areas = append(g.Areas, one)
 	}
 	slices.SortFunc(g.Areas, func(a, b shape) int { return strings.Compare(a.Name, b.Name) })
 	return g
@@ -115,7 +122,7 @@ func drawWhole(codes []string, byCode map[string][]Area) drawingMap {
 		for _, a := range byCode[c] {
 			b.WriteString(outline(a.Rings, pen{f, box, scale, 2.2}))
 		}
-		m.Regions = append(m.Regions, shape{c, byCode[c][0].RegionName, b.String()})
+		m.Regions = append(m.Regions, shape{ID: c, Name: byCode[c][0].RegionName, Path: b.String()})
 	}
 	return m
 }

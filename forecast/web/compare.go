@@ -2,9 +2,12 @@ package web
 
 import (
 	"bytes"
+	"fmt"
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
+	"strings"
 
 	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
@@ -48,7 +51,7 @@ func (s *site) compare(w http.ResponseWriter, r *http.Request) {
 		if len(values["q"]) > 0 && len(queries) >= forecast.FewestCompared || len(queries) >= forecast.MostCompared {
 			break
 		}
-		if q := (Ask{Place: p.ID}).query(); !contains(queries, q) {
+		if q := (Ask{Place: p.ID}).query(); !slices.Contains(queries, q) {
 			queries = append(queries, q)
 		}
 	}
@@ -67,6 +70,7 @@ func (s *site) compare(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		look = q.look()
+		f.Apiary.Name = apart(f, q, all)
 		all = append(all, f)
 		p.Columns = append(p.Columns, s.column(f, queries, i))
 	}
@@ -77,13 +81,33 @@ func (s *site) compare(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, "compare.html", p)
 }
 
-func contains(all []string, one string) bool {
-	for _, s := range all {
-		if s == one {
-			return true
+// apart returns the name of a question's place; where that place is compared
+// already, with what was chosen for it.
+func apart(f forecast.Forecast, q question, before []forecast.Forecast) string {
+	name := f.Apiary.Name
+	if f.Apiary.Invented {
+		name += " (invented)"
+	}
+	twice := slices.ContainsFunc(before, func(b forecast.Forecast) bool { return strings.HasPrefix(b.Apiary.Name, f.Apiary.Name) })
+	if !twice {
+		return name
+	}
+	var chosen []string
+	a, own := q.full, q.place.Ask
+	add := func(differs bool, format string, args ...any) {
+		if differs {
+			chosen = append(chosen, fmt.Sprintf(format, args...))
 		}
 	}
-	return false
+	add(a.Issue != own.Issue, "issued %s", a.Issue)
+	add(!slices.Equal(a.Stands, own.Stands), "other forage")
+	add(a.BroodBoxes != own.BroodBoxes || a.BroodBox != own.BroodBox, "%d × %s", a.BroodBoxes, a.BroodBox)
+	add(a.Super != own.Super, "super %s", a.Super)
+	add(a.Colonies != own.Colonies, "%s colonies", num(a.Colonies))
+	if len(chosen) == 0 {
+		chosen = []string{"as it is"}
+	}
+	return fmt.Sprintf("%s, %d: %s", name, len(before)+1, strings.Join(chosen, ", "))
 }
 
 func (s *site) column(f forecast.Forecast, queries []string, i int) column {
@@ -109,16 +133,24 @@ func reencode(query string) string {
 	return a.query()
 }
 
+// sentence begins a clause with a capital letter.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
 func (p *comparePage) fill(all []forecast.Forecast, look report.Options) error {
 	c, err := forecast.Compare(all)
 	if err != nil {
 		return err
 	}
 	for _, x := range c.Differs {
-		p.Differs = append(p.Differs, report.ReasonText(all[0], x, look))
+		p.Differs = append(p.Differs, sentence(report.ReasonText(all[0], x, look)))
 	}
 	for _, x := range c.Advice {
-		p.Advice = append(p.Advice, report.ReasonText(all[0], x, look))
+		p.Advice = append(p.Advice, sentence(report.ReasonText(all[0], x, look)))
 	}
 	p.Rows = compareRows(c, look.Units)
 	axis, err := chart.ParseAxis(p.Axis)

@@ -12,8 +12,8 @@ type placesPage struct {
 	Places  []Place
 	Search  string
 	Found   []found
-	More    int // found beyond those listed
-	Region  *region
+	More    int    // found beyond those listed
+	Region  region // with a name where one was chosen
 	Regions []region
 	Whole   drawingMap
 	Drawn   bool
@@ -21,6 +21,19 @@ type placesPage struct {
 
 // found is a county with the words it is listed under.
 type found struct{ ID, Name, Region string }
+
+// regionMap is a region as its map is drawn.
+type regionMap struct {
+	region
+	Base  string
+	Named bool // few enough for names on the map
+}
+
+// Draw pairs a region with what its map needs to know of the page.
+func (p placesPage) Draw(g region) regionMap {
+	const few = 6 // names that have room on a phone
+	return regionMap{g, p.Base, len(g.Areas) <= few}
+}
 
 // mostFound is how many counties a list shows.
 const mostFound = 60
@@ -39,7 +52,7 @@ func (s *site) places(w http.ResponseWriter, r *http.Request) {
 	p.Regions, p.Whole, p.Drawn = m.regions, m.whole, len(m.regions) > 0
 	code := r.URL.Query().Get("in")
 	if i := slices.IndexFunc(m.regions, func(g region) bool { return g.Code == code }); i >= 0 {
-		p.Region = &m.regions[i]
+		p.Region = m.regions[i]
 		p.Title = p.Region.Name
 	}
 	if p.Search != "" {
