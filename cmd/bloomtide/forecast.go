@@ -64,6 +64,9 @@ func (w world) forecast(j job) (forecast.Forecast, error) {
 	if err != nil {
 		return forecast.Forecast{}, err
 	}
+	if j.invented {
+		j.settings.Stands = grown(j.settings.Stands, table)
+	}
 	apiary, err := j.settings.Apiary(table)
 	if err != nil {
 		return forecast.Forecast{}, err
@@ -146,4 +149,10 @@ func (w world) printCalendar(f forecast.Forecast, o report.CalendarOptions, at c
 		}
 	}
 	return w.deliver(at.output, write)
+}
+
+// grown keeps the stands of the demo that the user's own forage table knows.
+func grown(stands []config.StandSetting, table []config.Plant) []config.StandSetting {
+	names := config.PlantNames(table)
+	return slices.DeleteFunc(slices.Clone(stands), func(s config.StandSetting) bool { return !slices.Contains(names, s.Plant) })
 }
