@@ -60,12 +60,18 @@ func combDm2(c hive.Course, from, d weather.Date) float64 {
 	return ripe/hive.HoneyKgPerDm2 + hive.UnripeDm2(fresh)
 }
 
+// afterWinterDays is how long the reserve stays on show after the first income,
+// days. Our own choice.
+const afterWinterDays = 45
+
 // addStores adds the honey that the rest of a winter takes, kg, to a column
-// over the season: what is wanted on the last day for syrup, eaten at an even
-// rate until the first income after mid-winter.
+// over the season: what is wanted, from the day it is weighed to the last day
+// for syrup; eaten at an even rate until the first income after mid-winter;
+// then the reserve.
 func addStores(stores []float64, c hive.Course, y hive.Year) {
-	last, ok := day(y, hive.LastSyrup)
-	if !ok || y.StoresKg <= 0 {
+	weighed, ok := day(y, hive.AutumnStoresCheck)
+	last, syrup := day(y, hive.LastSyrup)
+	if !ok || !syrup || y.StoresKg <= 0 {
 		return
 	}
 	spring := phenology.YearStart(c.Season.LatDeg, phenology.YearOf(c.Season.LatDeg, last)+1)
@@ -73,8 +79,9 @@ func addStores(stores []float64, c hive.Course, y hive.Year) {
 		spring++
 	}
 	eaten := y.StoresKg - hive.ReserveKg
-	for d := last; d <= spring && int(d-c.Season.Start) < len(stores); d++ {
-		stores[d-c.Season.Start] = y.StoresKg - eaten*float64(d-last)/float64(max(spring-last, 1))
+	for d := max(weighed, c.Season.Start); d <= min(spring+afterWinterDays, c.Season.End()-1); d++ {
+		share := float64(d-last) / float64(max(spring-last, 1))
+		stores[d-c.Season.Start] = y.StoresKg - eaten*min(max(share, 0), 1)
 	}
 }
 

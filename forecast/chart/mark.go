@@ -1,7 +1,9 @@
 package chart
 
 import (
+	"cmp"
 	"slices"
+	"time"
 
 	"bloomtide/forecast"
 	"bloomtide/ingest/weather"
@@ -29,6 +31,9 @@ func (p plot) months() {
 		p.line("rule", x, top, x, bottom)
 		const monthDays, gap = 30.4, 4
 		name := m.Time().Format("Jan")
+		if long := m.Time().Format("Jan 2006"); m.Time().Month() == time.January && p.x.perUnit()*monthDays > textPx(long)+gap {
+			name = long
+		}
 		if room := p.x.perUnit() * monthDays; room < textPx(name)+gap && m.Time().Month()%2 == 0 {
 			continue
 		}
@@ -108,7 +113,7 @@ type flag struct {
 }
 
 // flags draws upright lines with their words above the plot, each in the
-// first lane that has room. It returns how many lanes laneCount would.
+// first lane that has room; laneCount tells how many that takes.
 func (p plot) flags(all []flag) {
 	lanes := placeFlags(all, p.x, p.width())
 	for i, f := range all {
@@ -124,33 +129,31 @@ func (p plot) flags(all []flag) {
 }
 
 // placeFlags returns a lane for each flag, 0 the lowest, so that no words
-// overlap and no line crosses words.
+// overlap and no line crosses words. The later day goes first: its line then
+// ends below the words of the earlier one, which reach over it.
 func placeFlags(all []flag, x scale, width float64) []int {
 	type taken struct{ from, to float64 }
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(all[b].day, all[a].day) })
 	var lanes [][]taken
 	out := make([]int, len(all))
-	for i, f := range all {
-		at, size := x.day(f.day), textPx(f.text)
+	for _, i := range order {
+		at, size := x.day(all[i].day), textPx(all[i].text)
 		t := taken{at - 3, at + size + 6}
 		if t.from+size > width-edge {
 			t = taken{at - size - 6, at + 3}
 		}
 		lane := 0
-		for ; lane < len(lanes); lane++ {
-			if !slices.ContainsFunc(lanes[lane], func(o taken) bool { return o.from < t.to && t.from < o.to }) {
-				break
-			}
+		for lane < len(lanes) && slices.ContainsFunc(lanes[lane], func(o taken) bool { return o.from < t.to && t.from < o.to }) {
+			lane++
 		}
 		if lane == len(lanes) {
 			lanes = append(lanes, nil)
 		}
-		for below := 0; below <= lane; below++ { // the line passes the lanes below
-			if below == lane {
-				lanes[below] = append(lanes[below], t)
-			} else {
-				lanes[below] = append(lanes[below], taken{at - 3, at + 3})
-			}
-		}
+		lanes[lane] = append(lanes[lane], t)
 		out[i] = lane
 	}
 	return out

@@ -36,10 +36,11 @@ func Stores(w io.Writer, f forecast.Forecast, o Options) error {
 	return d.writeTo(w, "Winter stores at "+f.Apiary.Name, storeWords(days, d.Options))
 }
 
-// storeDays cuts the stores to the days on which most years know of them.
+// storeDays cuts the stores to the days on which nine years in ten know of
+// them.
 func storeDays(f forecast.Forecast) ([]forecast.Spread, weather.Date) {
 	all := f.Daily.StoresKg
-	known := func(s forecast.Spread) bool { return s[1] > 0 }
+	known := func(s forecast.Spread) bool { return s[0] > 0 }
 	first := slices.IndexFunc(all, known)
 	if first < 0 {
 		return all, f.Daily.Start

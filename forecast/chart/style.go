@@ -23,7 +23,7 @@ func (p palette) rules() string {
 	return strings.NewReplacer(
 		"PAPER", p.paper, "INK", p.ink, "QUIET", p.quiet, "RULE", p.rule,
 		"SOFT", p.firstSoft, "FIRST", p.first, "SECOND", p.second,
-	).Replace(`.btc text{fill:INK}` +
+	).Replace(`.btc text{fill:INK;stroke:PAPER;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}` +
 		`.btc .q{fill:QUIET}` +
 		`.btc .paper{fill:PAPER}` +
 		`.btc .rule{stroke:RULE;stroke-width:1;fill:none}` +

@@ -32,7 +32,7 @@ func TestCompareSetsPlacesSideBySide(t *testing.T) {
 	text := b.String()
 	require.Contains(t, text, "Nowhere")
 	require.Contains(t, text, "Elsewhere")
-	require.Contains(t, text, "at Elsewhere no main flow is expected")
+	require.Contains(t, text, "At Elsewhere no main flow is expected")
 	require.Regexp(t, `shape +short-sharp +–`, text)
 	require.Regexp(t, `winter stores +0 kg +–`, text, "what is not known is no number")
 	for _, line := range strings.Split(text, "\n") {
