@@ -23,7 +23,7 @@ const (
 // check refuses settings that cannot be meant and brings words to their one
 // spelling.
 func (l *layers) check(s *Settings) error {
-	for _, step := range []func(*Settings) error{l.checkPlace, l.checkWords, l.checkHive, l.checkStands} {
+	for _, step := range []func(*Settings) error{l.checkPlace, l.checkWords, l.checkHive, l.checkStands, l.checkFetch} {
 		if err := step(s); err != nil {
 			return err
 		}

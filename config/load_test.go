@@ -79,7 +79,9 @@ func TestEveryKeyHasADefaultAndAVariable(t *testing.T) {
 	require.Equal(t, slices.Sorted(slices.Values(tags(reflect.TypeFor[Settings](), ""))), known)
 	values := map[string]string{"lat": "1", "lon": "1", "elevation": "1", "unit": "F", "issue": "2027-04-14", "units": "us",
 		"format": "csv", "hive.brood_box": "Zander, 10 frames", "hive.super": "Zander, 10 frames", "hive.brood_boxes": "1",
-		"hive.foragers": "1", "hive.colonies_in_reach": "1", "reminder.on": "true", "reminder.days_before": "2", "reminder.hour": "8"}
+		"hive.foragers": "1", "hive.colonies_in_reach": "1", "reminder.on": "true", "reminder.days_before": "2", "reminder.hour": "8",
+		"fetch.stations": "1", "fetch.years": "30", "fetch.within_km": "50", "fetch.outlook": "true", "fetch.pause_s": "2",
+		"fetch.allow_http": "true", "fetch.allow_private": "true"}
 	before, err := Load(Options{})
 	require.NoError(t, err)
 	for _, k := range known {
@@ -191,6 +193,8 @@ func TestBadFiles(t *testing.T) {
 		"hive: {foragers: .nan}\n":                                                      `b.yaml:1: hive.foragers: NaN is outside 1..100000`,
 		"reminder: {hour: 24}\n":                                                        `b.yaml:1: reminder.hour: 24 is outside 1..23; give a full hour`,
 		"reminder: {on: 1}\n":                                                           `b.yaml:1: reminder.on: "1" is neither true nor false; write true or false`,
+		"fetch: {within_km: 5000}\n":                                                    `b.yaml:1: fetch.within_km: 5000 is outside 1..1000; weather seldom is alike beyond 100 km`,
+		"fetch: {stations: 0}\n":                                                        `b.yaml:1: fetch.stations: 0 is outside 1..20; three outlast the end of one`,
 		"weather: [[a]]\n":                                                              `b.yaml:1: weather: "[[a]]" is not a list of names; write one name`,
 		"place: [a]\n":                                                                  `b.yaml:1: place: "[a]" is not plain text; write one value`,
 		"lat: 1\nlat: 2\n":                                                              `b.yaml:2: not valid YAML: mapping key "lat" already defined at line 1; write each setting once`,

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"maps"
 	"math"
 
 	"bloomtide/ingest/weather"
@@ -30,6 +31,7 @@ type Settings struct {
 	Stands   []StandSetting  `mapstructure:"stands"`
 	Hive     HiveSettings    `mapstructure:"hive"`
 	Reminder ReminderSetting `mapstructure:"reminder"`
+	Fetch    FetchSettings   `mapstructure:"fetch"`
 
 	SourceFile string `mapstructure:"-"` // the configuration file read, empty for none
 }
@@ -79,7 +81,7 @@ func Formats() []string { return append([]string(nil), formatWords...) }
 // without an entry here does not exist. Hive defaults are those that
 // hive.Setup states; a test holds them together.
 func defaults() map[string]any {
-	return map[string]any{
+	d := map[string]any{
 		"place": "", "county": "", "lat": math.NaN(), "lon": math.NaN(), "elevation": math.NaN(),
 		"weather": []string{}, "unit": "auto",
 		"columns.date": "", "columns.tmin": "", "columns.tmax": "", "columns.rain": "",
@@ -90,4 +92,6 @@ func defaults() map[string]any {
 		"hive.colonies_in_reach": 40.0,
 		"reminder.on":            false, "reminder.days_before": 1, "reminder.hour": 9,
 	}
+	maps.Copy(d, fetchDefaults())
+	return d
 }
