@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	github.com/jedib0t/go-pretty/v6 v6.8.3
 	github.com/jszwec/csvutil v1.10.0
+	github.com/parquet-go/parquet-go v0.32.0
 	github.com/paulmach/orb v0.14.0
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/cobra v1.10.2
@@ -26,7 +27,6 @@ require (
 	github.com/mattn/go-runewidth v0.0.16 // indirect
 	github.com/parquet-go/bitpack v1.0.0 // indirect
 	github.com/parquet-go/jsonlite v1.0.0 // indirect
-	github.com/parquet-go/parquet-go v0.32.0 // indirect
 	github.com/pelletier/go-toml/v2 v2.2.4 // indirect
 	github.com/pierrec/lz4/v4 v4.1.21 // indirect
 	github.com/rivo/uniseg v0.4.7 // indirect
