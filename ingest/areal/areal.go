@@ -81,16 +81,39 @@ func Mean(site weather.Site, place []county.Sample, records []weather.Series, o 
 		r.Lapse[e] = lapse(stations, e, o.LapseK)
 	}
 	w := weights(place, stations)
+	if math.IsNaN(site.ElevM) {
+		var note string
+		if site.ElevM, note = heightOf(stations, w); note != "" {
+			r.Notes = append(r.Notes, note)
+		}
+		place = atHeight(place, site.ElevM)
+	}
 	r.Series = mean(spot{site, place, w}, stations, r.Lapse)
 	r.Sources = sources(site, stations, w)
 	for _, s := range r.Sources {
 		r.Series.Sources = append(r.Series.Sources, s.Site)
 	}
 	r.Error = leaveOneOut(stations, r.Lapse)
-	if math.IsNaN(site.ElevM) {
-		r.Notes = append(r.Notes, "the height of the place is not known: it is taken to lie as high as its stations")
-	}
 	return r, nil
+}
+
+// heightOf returns the weighed height of the stations, m, for a place whose
+// own is not known, and says so where they lie at very different heights.
+func heightOf(stations []*station, w []float64) (float64, string) {
+	const differs = 100 // m, 0.65 K; our own choice
+	var sum, weight float64
+	low, high := math.Inf(1), math.Inf(-1)
+	for i, s := range stations {
+		if z := s.series.Site.ElevM; !math.IsNaN(z) {
+			sum += w[i] * z
+			weight += w[i]
+			low, high = min(low, z), max(high, z)
+		}
+	}
+	if high-low < differs || !(weight > 0) {
+		return sum / weight, ""
+	}
+	return sum / weight, fmt.Sprintf("the height of the place is not known: it is taken as %.0f m, that of its stations, which lie from %.0f to %.0f m; give --elevation", sum/weight, low, high)
 }
 
 // atHeight gives the height of the whole place to parts without one.

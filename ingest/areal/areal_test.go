@@ -123,6 +123,10 @@ func TestMeanChooses(t *testing.T) {
 	require.Equal(t, "near", r.Sources[0].Site.ID)
 	require.Greater(t, r.Sources[0].Share, 0.9)
 	require.InDelta(t, 71.5, r.Sources[1].Km, 0.5) // one degree of longitude at 50 N: 111.3 km · cos 50°
+	require.Equal(t, 200.0, r.Series.Site.ElevM, "as high as its stations")
+	high := stand("high", 10.1, 50, 900, 900)
+	r, err = areal.Mean(site, spots, []weather.Series{near, high}, areal.Options{})
+	require.NoError(t, err)
 	require.Contains(t, r.Notes[len(r.Notes)-1], "height of the place")
 	_, err = areal.Mean(site, spots, []weather.Series{brief, lost, remote}, areal.Options{})
 	require.ErrorIs(t, err, areal.ErrNoStation)
