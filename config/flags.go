@@ -6,7 +6,7 @@ import "github.com/spf13/pflag"
 // overrides.
 func flagKeys() map[string]string {
 	return map[string]string{
-		"weather": "weather", "lat": "lat", "lon": "lon", "elevation": "elevation", "place": "place", "county": "county",
+		"weather": "weather", "lat": "lat", "lon": "lon", "elevation": "elevation", "place": "place", "county": "county", "outline": "outline",
 		"issue": "issue", "forage": "forage", "units": "units", "format": "format", "archive": "archive",
 		"unit": "unit", "date-column": "columns.date", "tmin-column": "columns.tmin", "tmax-column": "columns.tmax",
 	}
@@ -17,6 +17,7 @@ func flagKeys() map[string]string {
 func AddFlags(fs *pflag.FlagSet) {
 	fs.StringArray("weather", nil, "file or folder of daily temperatures, - for standard input; give it once for each")
 	fs.String("county", "", "a county of the United States, such as \"Linn, Iowa\" or 19113, in place of --lat and --lon")
+	fs.String("outline", "", "GeoJSON file with the outline of your place, anywhere on earth, in place of --lat and --lon")
 	fs.Float64("lat", 0, "latitude in degrees, south negative, such as 47.5")
 	fs.Float64("lon", 0, "longitude in degrees, west negative, such as -93.2")
 	fs.Float64("elevation", 0, "metres above sea level")

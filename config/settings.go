@@ -13,6 +13,8 @@ type Settings struct {
 
 	County string `mapstructure:"county"` // a county of the United States: name and state, or FIPS code; gives lat and lon where those are not told
 
+	Outline string `mapstructure:"outline"` // GeoJSON file with the outline of the place, anywhere on earth; empty: none
+
 	Lat        float64 `mapstructure:"lat"`       // degrees, north positive, -90..90; NaN: not told
 	Lon        float64 `mapstructure:"lon"`       // degrees, east positive, -180..180; NaN: not told
 	ElevationM float64 `mapstructure:"elevation"` // metres above sea level; NaN: not told
@@ -82,7 +84,7 @@ func Formats() []string { return append([]string(nil), formatWords...) }
 // hive.Setup states; a test holds them together.
 func defaults() map[string]any {
 	d := map[string]any{
-		"place": "", "county": "", "lat": math.NaN(), "lon": math.NaN(), "elevation": math.NaN(),
+		"place": "", "county": "", "outline": "", "lat": math.NaN(), "lon": math.NaN(), "elevation": math.NaN(),
 		"weather": []string{}, "unit": "auto",
 		"columns.date": "", "columns.tmin": "", "columns.tmax": "", "columns.rain": "",
 		"issue": "", "forage": "", "units": "metric", "format": "table", "archive": "",
