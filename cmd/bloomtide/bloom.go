@@ -24,5 +24,6 @@ counties.`,
 		},
 	}
 	o.addFlags(c)
+	o.addUpdate(c)
 	return c
 }

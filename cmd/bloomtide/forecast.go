@@ -30,10 +30,18 @@ func runForecast(c *cobra.Command, w world, o *planOptions, out writers) error {
 	if !slices.Contains(outputFormats(), s.Format) {
 		return &usageError{fmt.Errorf("unknown format %q", s.Format), "use --format table, csv, json or ical"}
 	}
-	jobs, err := w.jobs(s)
+	fetched, err := w.refresh(c.Context(), s, o)
 	if err != nil {
 		return err
 	}
+	jobs, err := w.jobs(s)
+	if err != nil {
+		for _, f := range fetched {
+			say{w.stderr}.warning("%s", f)
+		}
+		return err
+	}
+	jobs[0].doubts = append(fetched, jobs[0].doubts...)
 	forecasts := make([]forecast.Forecast, len(jobs))
 	for i, j := range jobs {
 		if forecasts[i], err = w.forecast(j); err != nil {

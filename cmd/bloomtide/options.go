@@ -18,6 +18,7 @@ import (
 type planOptions struct {
 	output   string
 	reminder int
+	update   bool
 }
 
 func (o *planOptions) addFlags(c *cobra.Command) {
@@ -73,7 +74,7 @@ func (w world) settings(c *cobra.Command) (config.Settings, error) {
 	if !c.Flags().Changed("weather") && w.env("BLOOMTIDE_WEATHER") == "" {
 		s.Weather = besideFile(name, s.Weather)
 	}
-	for flag, value := range map[string]*string{"forage": &s.Forage, "archive": &s.Archive} {
+	for flag, value := range map[string]*string{"forage": &s.Forage, "archive": &s.Archive, "outline": &s.Outline} {
 		if !c.Flags().Changed(flag) && w.env("BLOOMTIDE_"+strings.ToUpper(flag)) == "" && *value != "" {
 			*value = besideFile(name, []string{*value})[0]
 		}

@@ -32,14 +32,12 @@ type job struct {
 
 // ownPlace reads the record of the user's own place.
 func (w world) ownPlace(s config.Settings) (job, error) {
-	s, notes, err := inCounty(s)
+	at, err := locate(s)
 	if err != nil {
 		return job{}, err
 	}
-	names := s.Weather
-	if len(names) == 0 {
-		names = []string{s.Archive}
-	}
+	s = at.settings
+	names := recordsOf(s)
 	in, err := w.openInputs(names)
 	if err != nil {
 		return job{}, err
@@ -49,24 +47,42 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 	if err != nil {
 		return job{}, &usageError{err, ""}
 	}
-	records, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, LeaveOut: len(in.sources) > 1, Columns: format.Columns{
+	records, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, LeaveOut: len(in.sources) > 1, NoFill: true, Columns: format.Columns{
 		Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain,
 	}})
 	if err != nil {
 		return job{}, naming(names, err)
 	}
-	record, left := choose(records, s)
-	series, err := atPlace(record.Series, s)
-	if err != nil {
-		return job{}, err
-	}
-	say{w.stderr}.tellBadLines(record.Report)
 	units, err := report.ParseUnits(s.Units)
 	if err != nil {
 		return job{}, &usageError{err, ""}
 	}
-	all := slices.Concat(notes, left, distant(series.Site, series.Sources, units), doubts(record.Report))
-	return job{settings: s, series: series, doubts: all}, nil
+	return w.fromStations(tended(candidates(records, s), ingest.TendOptions{}), at, units)
+}
+
+// fromStations makes the record of the place: from the stations about it where
+// their and its position are known, unless one is named, else from one.
+func (w world) fromStations(all []ingest.Tended, at placed, units report.Units) (job, error) {
+	records := make([]ingest.Record, len(all))
+	for i, t := range all {
+		records[i] = t.Record
+	}
+	if at.samples != nil && named(records, at.settings) < 0 {
+		if series, notes, ok := bring(all, at, units); ok {
+			main := slices.IndexFunc(records, func(r ingest.Record) bool { return r.Series.Site.ID == series.Site.ID })
+			say{w.stderr}.tellBadLines(records[main].Report)
+			return job{settings: at.settings, series: series, doubts: slices.Concat(
+				at.notes, notes, distant(series.Site, series.Sources[:1], units), checkNotes(all, series.Sources), doubts(records[main].Report))}, nil
+		}
+	}
+	record, left := choose(records, at.settings)
+	series, err := atPlace(record.Series, at.settings)
+	if err != nil {
+		return job{}, err
+	}
+	say{w.stderr}.tellBadLines(record.Report)
+	return job{settings: at.settings, series: series, doubts: slices.Concat(
+		at.notes, left, distant(series.Site, series.Sources, units), checkNotes(all, series.Sources), doubts(record.Report))}, nil
 }
 
 // choose picks the station that is named like the place, else the closest to

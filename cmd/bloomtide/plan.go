@@ -28,6 +28,7 @@ it runs on two invented counties.`,
 		},
 	}
 	o.addFlags(c)
+	o.addUpdate(c)
 	return c
 }
 

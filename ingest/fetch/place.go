@@ -4,9 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -111,7 +111,20 @@ func (c *Client) choose(ctx context.Context, j Job, r *Result) ([]Candidate, err
 		return nil, fmt.Errorf("read the inventory: %w", err)
 	}
 	defer inventory.Close()
-	return Choose(io.Reader(stations), io.Reader(inventory), j.Query)
+	return reporting(Choose(stations, inventory, j.Query))
+}
+
+// reporting leaves out stations that have ended where others have not: the
+// nearest record is of no use for this year if it has no day of it.
+func reporting(fit []Candidate, err error) ([]Candidate, error) {
+	if err != nil || fit[0].Ended {
+		return fit, err
+	}
+	at := slices.IndexFunc(fit, func(c Candidate) bool { return c.Ended })
+	if at < 0 {
+		return fit, nil
+	}
+	return fit[:at], nil
 }
 
 func (j Job) within(d time.Duration) time.Duration {
