@@ -60,7 +60,9 @@ func TestChecksAgainstThoseOfNOAA(t *testing.T) {
 	}
 }
 
-// Records that their services have checked: hardly anything may be rejected.
+// Records that their services have checked: nothing may be rejected. Sydney's
+// 45.8 °C of 18 January 2013 is its known record (Bureau of Meteorology, from
+// memory), and 6.7 standard deviations off.
 // Sydney's minima of July 1865 are those of July 1864 day by day, and three
 // more months of the 1800s and 1900s are copies too, which awk shows as well.
 func TestFewFindingsInCheckedRecords(t *testing.T) {
@@ -75,7 +77,7 @@ func TestFewFindingsInCheckedRecords(t *testing.T) {
 		require.NoError(t, err)
 		r := qc.Station(got[0].Series, qc.Options{})
 		t.Logf("%s: %d of %d values rejected; %v", names[0], r.Rejected, 2*len(r.Series.Days), r.Counts)
-		require.LessOrEqual(t, r.Rejected, 4)
+		require.Zero(t, r.Rejected)
 		require.Less(t, len(r.Findings), 40)
 	}
 }

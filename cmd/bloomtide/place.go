@@ -82,7 +82,7 @@ func (w world) fromStations(all []ingest.Tended, at placed, units report.Units) 
 	}
 	say{w.stderr}.tellBadLines(record.Report)
 	return job{settings: at.settings, series: series, doubts: slices.Concat(
-		at.notes, left, distant(series.Site, series.Sources, units), checkNotes(all, series.Sources), doubts(record.Report))}, nil
+		at.notes, left, distant(series.Site, series.Sources, units), high(series.Site, record.Series.Site, units), checkNotes(all, series.Sources), doubts(record.Report))}, nil
 }
 
 // choose picks the station that is named like the place, else the closest to

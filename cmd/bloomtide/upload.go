@@ -85,7 +85,7 @@ func withoutFolder(err error, dir string) error {
 // readUpload reads one uploaded file under the user's settings.
 func (h *house) readUpload(file string, about uploaded) (job, error) {
 	s := h.settings
-	s.Weather, s.Archive, s.County = []string{file}, "", ""
+	s.Weather, s.Archive, s.County, s.Outline = []string{file}, "", "", ""
 	s.Place, s.Lat, s.Lon, s.ElevationM = about.Place, math.NaN(), math.NaN(), math.NaN()
 	if about.Lat != nil && about.Lon != nil {
 		s.Lat, s.Lon = *about.Lat, *about.Lon

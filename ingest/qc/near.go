@@ -43,10 +43,7 @@ func spatial(w *work) {
 				w.found(x.i, x.i+1, e, what, notUsed)
 				continue
 			}
-			c := w.check
-			w.check.Decisive = false
-			w.found(x.i, x.i+1, e, what, "it is used, since three neighbours would be needed to tell")
-			w.check = c
+			w.told(x.i, x.i+1, e, what, "it is used, since three neighbours would be needed to tell")
 		}
 	}
 }

@@ -52,7 +52,7 @@ func Checks() []Check {
 		{"day to day", "minimum 1 K and more above the maximum of the day before or after", durre + ", internal consistency; reported only, since hours of reading may do it", false, false, dayToDay},
 		{"copied month", "all days of a month as in another", durre + ", duplicate check; at least 20 days", false, false, copied},
 		{"far apart", "10 K and more from every other value of the month", durre + ", gap check", true, false, gap},
-		{"outlier", "6 robust standard deviations and more from the 15 days about it in all years", durre + ", climatological outlier check", true, false, outlier},
+		{"outlier", "6 robust standard deviations and more from the 15 days about it in all years", durre + ", climatological outlier check; rejected from 10 on, by our choice, since hot winds bring 6 in truth", true, false, outlier},
 		{"spike", "25 K and more from both days beside it, to one side", durre + ", spike and dip check", true, false, spike},
 		{"step", "25 K and more from the day before, and it stays", durre + "; reported only, by our choice", false, false, step},
 		{"lag", "maximum 40 K and more above the lowest minimum of three days, or the like", durre + ", lagged range check; reported only, by our choice", false, false, lagRange},
@@ -143,6 +143,14 @@ func (w *work) found(i, to, e int, what, mend string) {
 		}
 	}
 	w.findings = append(w.findings, f)
+}
+
+// told notes a finding of a decisive check that is not sure this time.
+func (w *work) told(i, to, e int, what, mend string) {
+	c := w.check
+	w.check.Decisive = false
+	w.found(i, to, e, what, mend)
+	w.check = c
 }
 
 func (w *work) reject(i, e int) {
