@@ -8,7 +8,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"path"
 	"strings"
 	"time"
@@ -133,6 +132,3 @@ func (c *Client) part(it item) (record, int64) {
 func (c *Client) drop(it item) error {
 	return errors.Join(c.store.Remove(beside(it.name, partEnding)), c.store.Remove(beside(it.name, aboutPartsName)))
 }
-
-// missing reports whether a file is not there.
-func missing(err error) bool { return errors.Is(err, fs.ErrNotExist) }

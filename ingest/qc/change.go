@@ -22,7 +22,7 @@ func changes(w *work) {
 		return
 	}
 	others := w.longest()
-	for e := range elements() {
+	for e := range extremes {
 		w.steps(e, w.monthMeans(func(i int) (float64, bool) {
 			t, ok := w.value(i, e)
 			if !ok {

@@ -116,7 +116,7 @@ func gap(w *work) {
 		t float64
 		i int
 	}
-	for e := range elements() {
+	for e := range extremes {
 		var months [12][]at
 		for i := range w.s.Days {
 			if t, ok := w.value(i, e); ok {
@@ -155,7 +155,7 @@ func gap(w *work) {
 // reject at 6: Sydney's hottest days, which are real, lie at 6.0 to 6.7).
 func outlier(w *work) {
 	const far, beyond, half, fewest, slots = 6, 10, 7, 100, 366
-	for e := range elements() {
+	for e := range extremes {
 		var days [slots][]float64
 		for i := range w.s.Days {
 			if t, ok := w.value(i, e); ok {

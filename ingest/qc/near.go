@@ -25,7 +25,7 @@ func spatial(w *work) {
 		decisive    = 3    // neighbours
 		half        = 15   // days to either side of the month
 	)
-	for e := range elements() {
+	for e := range extremes {
 		var off []doubt
 		for i := 0; i < len(w.s.Days); {
 			_, _, d := (w.s.Start + weather.Date(i)).YMD()
@@ -147,7 +147,7 @@ func (w *work) fit(s weather.Series, e int, span [2]int) (near, bool) {
 // neighbours a day later or earlier than on the same day, as where a morning
 // reading of the maximum is written down on the day of reading.
 func shifted(w *work) {
-	for e := range elements() {
+	for e := range extremes {
 		from, lag := 0, 0
 		flush := func(to int) {
 			if lag != 0 {

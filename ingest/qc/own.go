@@ -10,7 +10,7 @@ import (
 // limits rejects what no thermometer on earth has shown.
 func limits(w *work) {
 	for i := range w.s.Days {
-		for e := range elements() {
+		for e := range extremes {
 			if t, ok := w.value(i, e); ok && !(t >= float64(weather.Coldest) && t <= float64(weather.Hottest)) {
 				w.found(i, i+1, e, fmt.Sprintf("outside %.0f..%.0f °C", float64(weather.Coldest), float64(weather.Hottest)), notUsed)
 			}
@@ -79,7 +79,7 @@ func bothZero(w *work) {
 // repeated rejects runs of one value. Missing days do not break a run.
 func repeated(w *work) {
 	const longest = 20 // days (Durre et al. 2010)
-	for e := range elements() {
+	for e := range extremes {
 		first, last, n := -1, -1, 0
 		run := math.NaN()
 		end := func() {
@@ -105,7 +105,7 @@ func repeated(w *work) {
 // copied reports months of which every day stands in another month too.
 func copied(w *work) {
 	const fewest = 20 // days with a value
-	for e := range elements() {
+	for e := range extremes {
 		seen := map[string]int{}
 		for i := 0; i < len(w.s.Days); {
 			_, _, d := (w.s.Start + weather.Date(i)).YMD()
@@ -145,7 +145,7 @@ func (w *work) monthDays(i int) int {
 // spike rejects values far from both days beside them, to the same side.
 func spike(w *work) {
 	const jump = 25 // K (Durre et al. 2010)
-	for e := range elements() {
+	for e := range extremes {
 		for i := range w.s.Days {
 			t, ok := w.value(i, e)
 			before, okB := w.value(i-1, e)
@@ -164,7 +164,7 @@ func spike(w *work) {
 // step reports jumps that stay.
 func step(w *work) {
 	const jump = 25 // K
-	for e := range elements() {
+	for e := range extremes {
 		for i := range w.s.Days {
 			t, ok := w.value(i, e)
 			before, okB := w.value(i-1, e)

@@ -109,6 +109,9 @@ func Station(s weather.Series, o Options) Result {
 	return r
 }
 
+// extremes is how many a day has: 0 minimum, 1 maximum.
+const extremes = 2
+
 // elements are the extremes in the order of their number here.
 func elements() [2]weather.Element { return [2]weather.Element{weather.TMin, weather.TMax} }
 

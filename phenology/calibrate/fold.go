@@ -93,12 +93,3 @@ func (s *search) kept(without int) []Weighted {
 	}
 	return out
 }
-
-// errorOf returns the error of an average of models in a year, days.
-func (s *search) errorOf(kept []Weighted, year int) float64 {
-	e := 0.0
-	for _, k := range kept {
-		e += k.Weight * float64(s.errs[k.at*s.n+year])
-	}
-	return e
-}

@@ -37,10 +37,6 @@ func (e *NoWeatherError) Error() string {
 	return fmt.Sprintf("no weather for %d: %v", e.Year, e.Gap)
 }
 
-// afterSeen is how many days after the stage the weather should go on, so that
-// a late prediction is still a date. Our own choice.
-const afterSeen = 45
-
 // NewYear joins an observation with its weather. The weather must be whole from
 // the start of the plant year to the day it was seen; what is missing after it
 // is left off, and a winter that is not of the record is filled with the first
