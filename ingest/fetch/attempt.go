@@ -175,15 +175,21 @@ func contentRange(s string) (from, total int64, ok bool) {
 	if !isBytes || !hasAll || !hasLast {
 		return 0, 0, false
 	}
-	from, err := strconv.ParseInt(first, 10, 64)
-	to, err2 := strconv.ParseInt(last, 10, 64)
-	total = -1
-	var err3 error
-	if all != "*" {
-		total, err3 = strconv.ParseInt(all, 10, 64)
+	from, okFrom := digits(first)
+	to, okTo := digits(last)
+	total, okTotal := digits(all)
+	if all == "*" {
+		total, okTotal = -1, true
 	}
-	ok = err == nil && err2 == nil && err3 == nil && from >= 0 && from <= to && (total < 0 || to < total)
+	ok = okFrom && okTo && okTotal && from <= to && (total < 0 || to < total)
 	return from, total, ok
+}
+
+// digits reads a number of bytes as HTTP writes it: digits and no sign (RFC
+// 9110 §14.4, from memory).
+func digits(s string) (int64, bool) {
+	n, err := strconv.ParseUint(s, 10, 63)
+	return int64(n), err == nil
 }
 
 // describe notes what a whole answer says of its file.

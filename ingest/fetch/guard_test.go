@@ -125,6 +125,8 @@ func TestContentRange(t *testing.T) {
 
 func FuzzContentRange(f *testing.F) {
 	f.Add("bytes 42-1233/1234")
+	f.Add("bytes 42-1233/-234") // a total below zero is no unknown total
+	f.Add("bytes +1-2/3")
 	f.Fuzz(func(t *testing.T, v string) {
 		if from, total, ok := contentRange(v); ok {
 			require.GreaterOrEqual(t, from, int64(0))
