@@ -2,14 +2,14 @@
 // has seen, with the weather of the same place, and says how far off they are.
 //
 // The loss is the error in days, never the spread of the sums, which would
-// favour thresholds that are too low. A grid of models is searched whole, the
-// best is refined by Nelder and Mead's simplex, and all that come within a
-// tenth of a day of it are kept and averaged: thresholds, biofix and need trade
-// against each other, and their predictions are worth more than their values.
+// favour thresholds that are too low. A grid of models is searched whole,
+// and all that come within a tenth of a day of the best are kept and averaged:
+// thresholds, biofix and need trade against each other, and their predictions
+// are worth more than their values. Nothing refines the best point of the grid.
 //
-// Every error that is reported is of years that the fit did not see: all of it,
-// the choice of the family included, is done again without each year. Where a
-// few years cannot carry a fit, a row of the forage table is shifted by as many
+// Every error that is reported is of years that the fit did not see: the fit is
+// done again without each year. The choice of the family is not strictly nested:
+// it rests on errors of models that saw the year left out. Where a few years cannot carry a fit, a row of the forage table is shifted by as many
 // days as the years so far justify.
 //
 // References, with how each was checked:
@@ -21,5 +21,4 @@
 //     standard error (from memory).
 //   - Gelman et al. 2013, Bayesian Data Analysis, section 2.5, the normal mean
 //     with a normal prior (from memory).
-//   - Nelder and Mead 1965, by gonum's optimize.
 package calibrate
