@@ -153,7 +153,7 @@ func aboveSine(n, x, t float64) float64 {
 		return a - t
 	}
 	w := (x - n) / 2
-	s := (t - a) / w
+	s := onSine((t - a) / w)
 	θ := math.Asin(s)
 	return ((a-t)*(math.Pi/2-θ) + w*math.Sqrt((1-s)*(1+s))) / math.Pi
 }
@@ -166,7 +166,14 @@ func shareSine(n, x, t float64) float64 {
 	if n >= t {
 		return 1
 	}
-	return (math.Pi/2 - math.Asin((2*t-x-n)/(x-n))) / math.Pi
+	return (math.Pi/2 - math.Asin(onSine((2*t-x-n)/(x-n)))) / math.Pi
+}
+
+// onSine brings the sine of an angle back between -1 and 1, which rounding
+// leaves where a threshold lies within a few ulp of an extreme; the arc sine
+// would be NaN there.
+func onSine(s float64) float64 {
+	return max(-1, min(s, 1))
 }
 
 // plainAverage is method 1 of McMaster and Wilhelm 1997: the day's mean, cut

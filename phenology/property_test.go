@@ -117,6 +117,24 @@ func touches(d phenology.Extremes, u weather.Celsius) bool {
 	return false
 }
 
+// Found by TestHeatOnAnotherScale: a threshold a rounding step above the
+// minimum put the argument of the arc sine below -1. The sweep holds some
+// minima for which it did.
+func TestHeatBesideAnExtreme(t *testing.T) {
+	for i := range 20 {
+		least := math.Ldexp(0.7*float64(i+1), -41)
+		d := phenology.Extremes{Min: weather.Celsius(least), Max: 0.25, NextMin: 0.25}
+		beside := weather.Celsius(math.Nextafter(least, 1))
+		for _, limits := range []phenology.Thresholds{{Lower: beside, Upper: 0.25}, {Lower: -1, Upper: beside}} {
+			for _, m := range curves {
+				for _, m.Cutoff = range cutoffs {
+					require.False(t, math.IsNaN(heat(m, d, limits)), "%+v %+v", m, d)
+				}
+			}
+		}
+	}
+}
+
 func TestHeatOfAnImpossibleDay(t *testing.T) {
 	nan := weather.Celsius(math.NaN())
 	rapid.Check(t, func(t *rapid.T) {
