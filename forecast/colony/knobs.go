@@ -22,10 +22,11 @@ func beeKnobs() []Knob {
 		{"wake_days", "d", 25, 1, 200, own + "over which winter bees turn into house bees in spring", func(t *Tuning) *float64 { return &t.WakeDays }},
 		{"spring_degree_days", "°C·d", 80, 1, 1000, own + "above 5 °C from mid-winter to the middle of the spring rise, about 30 March in central Europe, where the curve of laying was made", func(t *Tuning) *float64 { return &t.SpringDD }},
 		{"autumn_degree_days", "°C·d", 850, 1, 5000, own + "above 5 °C left in the year at the middle of the fall, about 28 July there", func(t *Tuning) *float64 { return &t.AutumnDD }},
+		{"heat_share", "share", 0.5, 0.01, 1, own + "of the shift of the curve of laying that follows degree days; the rest keeps to the curve's own days after mid-winter, since brood begins again then whatever the weather (Moeller 1977)", func(t *Tuning) *float64 { return &t.HeatShare }},
 		{"frost_free_from", "°C", 10, -20, 30, own + "coldest 30 days at which laying begins to go on all year", func(t *Tuning) *float64 { return &t.FrostFreeFromC }},
 		{"frost_free", "°C", 16, -19, 35, own + "coldest 30 days from which laying knows no winter", func(t *Tuning) *float64 { return &t.FrostFreeC }},
 		{"start_bees", "bees", 12000, 500, 60000, own + "a sound colony at mid-winter", func(t *Tuning) *float64 { return &t.StartBees }},
-		{"start_stores", "kg", 12, 0.1, 60, own + "a sound colony at mid-winter", func(t *Tuning) *float64 { return &t.StartKg }},
+		{"start_stores", "kg", 16, 0.1, 60, own + "a sound colony at mid-winter", func(t *Tuning) *float64 { return &t.StartKg }},
 	}
 }
 
@@ -37,6 +38,7 @@ func foodKnobs() []Knob {
 		{"brood_use", "g/d", 0.018, 0.0001, 0.1, "Khoury et al. 2013, γB: honey an uncapped brood eats", func(t *Tuning) *float64 { return &t.BroodG }},
 		{"trips", "1/d", 13, 1, 40, "Park 1928 counts 7 to 13 and more on good days", func(t *Tuning) *float64 { return &t.Trips }},
 		{"load", "mg", 40, 5, 70, "a usual full load of nectar (from memory)", func(t *Tuning) *float64 { return &t.LoadMg }},
+		{"gathering", "share", 0.4, 0.05, 0.9, "of house bees and foragers that gather when nectar abounds: 25 to 35 % as a rule, up to 40 % (from memory)", func(t *Tuning) *float64 { return &t.Gathering }},
 		{"handling", "share", 0.85, 0.1, 1, own + "stored of what is fetched, 0.8 to 0.9", func(t *Tuning) *float64 { return &t.Handling }},
 		{"nectar_sugar", "share", 0.40, 0.1, 0.8, own + "published loads run from 0.2 to 0.6", func(t *Tuning) *float64 { return &t.NectarSugar }},
 		{"pollen_fetched", "g/d", 0.03, 0.001, 0.5, own + "a fifth of ten trips with 15 mg, for each gatherer", func(t *Tuning) *float64 { return &t.PollenG }},

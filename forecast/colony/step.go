@@ -66,7 +66,8 @@ func (l *Life) need() float64 {
 func (l *Life) comb(r *rates, i int) {
 	t := &l.tuning
 	easy, least := l.easy, l.least
-	capacity := min(l.Foragers, l.most) * l.perForager * l.world.forage[i]
+	gatherers := min(max(l.Foragers, t.Gathering*(l.Foragers+l.House)), l.most)
+	capacity := gatherers * l.perForager * l.world.forage[i]
 	fetched := t.Handling * min(l.world.share[i], capacity)
 	superLeft := max(l.SuperDm2-(l.SuperRipe+l.SuperCapped)/t.HoneyKgPerDm2, 0)
 	roomEasy := max(superLeft/easy-l.SuperUnripe, 0)

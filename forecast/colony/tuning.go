@@ -4,14 +4,14 @@ package colony
 // defaults that Knobs lists with unit, source and reason.
 type Tuning struct {
 	// Brood and bees.
-	LayPerDay, NurseHalf, FoodHalfKg, OpenDays     float64
-	RecruitMin, RecruitHungry, Inhibition          float64
-	SummerLoss, ClusterLoss, WinterLoss, WakeDays  float64
-	SpringDD, AutumnDD, FrostFreeFromC, FrostFreeC float64
-	StartBees, StartKg                             float64
+	LayPerDay, NurseHalf, FoodHalfKg, OpenDays                float64
+	RecruitMin, RecruitHungry, Inhibition                     float64
+	SummerLoss, ClusterLoss, WinterLoss, WakeDays             float64
+	SpringDD, AutumnDD, HeatShare, FrostFreeFromC, FrostFreeC float64
+	StartBees, StartKg                                        float64
 	// Food.
 	AdultG, ClusterG, BroodG                           float64
-	Trips, LoadMg, Handling, NectarSugar               float64
+	Trips, LoadMg, Gathering, Handling, NectarSugar    float64
 	PollenG, PollenPerBeeG, PollenDays, PollenKgPerDm2 float64
 	// Comb.
 	HoneyKgPerDm2, UnripeDays, UnripeVolume, UnripeFill float64

@@ -60,6 +60,7 @@ func (y *Year) winter(c Course, r dayRange, off weather.Date) {
 	if !cold {
 		return
 	}
+	y.add(LastFrames, c.lastFrames(autumn.from, closed))
 	y.add(WinterClosed, closed)
 	last, ok := lastWithFollowing(s, dayRange{autumn.from, r.to}, SyrupC, SyrupDays)
 	if !ok {
