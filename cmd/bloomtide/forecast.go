@@ -90,6 +90,9 @@ func (w world) apiary(j job) (forecast.Apiary, error) {
 	if err != nil {
 		return forecast.Apiary{}, err
 	}
+	if a.Setup.Log, err = hiveLog(j.settings, a.Setup, w.issue(j)); err != nil {
+		return forecast.Apiary{}, err
+	}
 	a.Name, a.Invented = j.series.Site.Name, j.invented
 	a.ID = report.Slug(a.Name)
 	return a, nil

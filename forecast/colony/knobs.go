@@ -59,7 +59,7 @@ func combKnobs() []Knob {
 		{"strong_intake", "kg/d", 2, 0.1, 20, own + "above it ripening slows in proportion", func(t *Tuning) *float64 { return &t.StrongKgPerDay }},
 		{"dry_range", "K", 10, 2, 30, own + "daily range of temperature at which ripening takes its usual time: the smaller, the damper the air", func(t *Tuning) *float64 { return &t.DryRangeK }},
 		{"up_share", "share", 0.95, 0.1, 1, own + "of the gain that goes above the excluder where there is room", func(t *Tuning) *float64 { return &t.UpShare }},
-		{"squeeze_share", "share", 0.5, 0.01, 1, own + "of what finds no easy room that is squeezed into the supers; the rest backfills the brood nest", func(t *Tuning) *float64 { return &t.SqueezeShare }},
+		{"squeeze_share", "share", 0.8, 0.01, 1, own + "of what finds no easy room that is squeezed into the supers; the rest backfills the brood nest", func(t *Tuning) *float64 { return &t.SqueezeShare }},
 		{"arch", "kg", 4, 0.1, 40, own + "honey that bees keep about the brood nest and fill up first", func(t *Tuning) *float64 { return &t.ArchKg }},
 		{"arch_share", "share", 0.3, 0.01, 1, own + "of the gain that stays below until the arch is full", func(t *Tuning) *float64 { return &t.ArchShare }},
 		{"move_unripe", "1/d", 0.25, 0.001, 1, own + "nectar carried up out of the brood nest once there is room", func(t *Tuning) *float64 { return &t.MoveUnripe }},

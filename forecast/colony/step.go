@@ -143,12 +143,13 @@ func (l *Life) ripening(r *rates) {
 	r.capping = min(l.dry/l.tuning.CapDays, 1) * l.SuperRipe
 }
 
-// eating takes the day's honey from the brood nest down to its arch, then from
-// above, open before capped, and the arch last.
+// eating takes the day's honey from what comes in, then from the brood nest
+// down to its arch, then from above, open before capped, and the arch last.
 func (l *Life) eating(r *rates) {
 	need := l.need()
 	left := need
 	m := &r.eaten
+	left, m.fresh = take(left, r.up+r.below)
 	ripe, unripe := l.NestRipe-r.moveRipe, l.NestUnripe-r.ripenNest-r.moveUnripe
 	spare := max(ripe+unripe-l.tuning.ArchKg, 0)
 	left, m.nestRipe = take(left, min(spare, ripe))
@@ -162,7 +163,6 @@ func (l *Life) eating(r *rates) {
 		m.nestRipe += kg
 		left, kg = take(left, unripe-m.nestUnripe)
 		m.nestUnripe += kg
-		left, m.fresh = take(left, r.up+r.below)
 	}
 	if need > 0 {
 		m.hungry = left / need
@@ -222,7 +222,10 @@ func (l *Life) integrate(r *rates, i int) {
 	s.Foragers += r.recruits - r.lostForagers
 	s.Winter += r.toWinter - r.woke - r.lostWinter
 
-	freshUp := min(e.fresh, r.up)
+	freshUp := 0.0 // eaten of what goes up, in proportion
+	if stored := r.up + r.below; stored > 0 {
+		freshUp = e.fresh * r.up / stored
+	}
 	s.NestUnripe += r.below - (e.fresh - freshUp) - r.ripenNest - r.moveUnripe - e.nestUnripe
 	s.NestRipe += r.ripenNest - r.moveRipe - e.nestRipe
 	s.SuperUnripe += r.up - freshUp + r.moveUnripe - r.ripenSuper - e.superUnripe

@@ -35,9 +35,10 @@ func (y *Year) lived(c Course) {
 	y.strike(c)
 }
 
-// count counts the congested days up to the end of the crops.
+// count counts the congested days from the swarm season to the end of the
+// crops.
 func (y *Year) count(c Course, r dayRange) {
-	for d := r.from; d < min(r.to, y.CropEnd+1); d++ {
+	for d := max(r.from, y.CropStart-SwarmBeforeDays); d < min(r.to, y.CropEnd+1); d++ {
 		day, _ := c.On(d)
 		if day.Laying < layingSeason {
 			continue

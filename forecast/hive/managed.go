@@ -36,6 +36,7 @@ type tended struct {
 // the plan done on its days.
 func (c *Course) managed() {
 	t := &tended{Life: colony.NewLife(c.world, c.Setup.hive()), c: c}
+	t.SetStores(c.startKg())
 	works, deeds := c.works(), c.Setup.Log.Deeds
 	c.Days = make([]Day, c.Season.Len())
 	for i := range c.Days {
@@ -48,10 +49,26 @@ func (c *Course) managed() {
 			t.do(works[0])
 			works = works[1:]
 		}
+		if t.StoresKg() < brinkKg {
+			t.Feed(brinkKg)
+		}
 		t.Step(i)
 		c.Days[i] = t.evening()
 	}
 	c.autumns = t.found
+}
+
+// nestShare of the brood boxes holds honey at mid-winter at the most: the rest
+// is the cluster's. Our own choice; more than 20 kg can bind a nest (a hive
+// maker's guide, read).
+const nestShare = 0.5
+
+// startKg returns the stores with which the keeper's own hive begins, kg: what
+// the winter still takes until the first income, and the reserve, as far as
+// there is room beside the cluster.
+func (c Course) startKg() float64 {
+	want := max(c.Setup.Tuning.StartKg, ReserveKg+c.winterUse(c.Season.Start, c.Season.Start))
+	return min(want, nestShare*c.Setup.hive().NestDm2*c.Setup.Tuning.HoneyKgPerDm2)
 }
 
 // works are the plan's events that change a hive, in the order of their days.

@@ -28,19 +28,20 @@ type Outcome struct {
 	LiftedKg      float64 // supers lifted off and on, each counted once a visit
 	WinterKg      float64 // honey in the brood boxes when it is weighed in autumn
 	WantKg        float64 // honey wanted then; 0 where no winter closes the hive
-	SyrupL        float64 // two to one that makes up the difference
+	SyrupL        float64 // two to one fed: in autumn what is missing, and against starving
 	Short         bool    // less is there than is wanted
 }
 
-// boundDays in one season make a hive honey-bound: a week in which the queen
-// finds no cells costs a week's brood. Our own choice.
+// boundDays in one season make a hive honey-bound: a third of the 21 days of a
+// brood cycle, in which the queen finds no cells. Our own choice.
 const boundDays = 7
 
 // Judging and lifting. Our own choices, but for the wood, which is weighed.
 const (
-	addAtShare   = 0.5 // of the supers in use at which a visitor adds one (keepers' guides: one half to two thirds)
-	seldomDays   = 7   // visits farther apart call for two at once (keepers' guides)
-	emptySuperKg = 5.0 // an empty half-depth super of ten frames weighs 3.9 to 4.8 kg, weighed on a scale (read)
+	addAtShare   = 0.5     // of the supers in use at which a visitor adds one (keepers' guides: one half to two thirds)
+	ripeShare    = 2.0 / 3 // of a super ripe at which its ripe combs are taken (a national standard asks for two thirds capped)
+	seldomDays   = 7       // visits farther apart call for two at once (keepers' guides)
+	emptySuperKg = 5.0     // an empty half-depth super of ten frames weighs 3.9 to 4.8 kg, weighed on a scale (read)
 )
 
 // Try plays a practice through plant year y of a course. The dates of crops
@@ -48,6 +49,7 @@ const (
 // a visit.
 func (c Course) Try(p Practice, y int) Outcome {
 	t := trial{c: c, p: p, year: c.plan(y), life: colony.NewLife(c.world, c.Setup.hive())}
+	t.life.SetStores(c.startKg())
 	t.out.HasFlow, t.out.WantKg = t.year.HasFlow, t.year.StoresKg
 	t.dates()
 	r := c.season(t.year).within(c.Season)
@@ -99,8 +101,12 @@ func (t *trial) day(d weather.Date, now bool) {
 	i := int(d - t.c.Season.Start)
 	if now {
 		t.tend(d)
-	} else if t.life.StoresKg() < brinkKg {
-		t.life.Feed(brinkKg)
+	}
+	if t.life.StoresKg() < brinkKg { // starving colonies are fed, whatever the practice
+		fed := t.life.Feed(brinkKg)
+		if now {
+			t.out.SyrupL += fed * Facts{}.litresPerKg()
+		}
 	}
 	t.life.Step(i)
 	if now {
@@ -126,7 +132,7 @@ func (t *trial) tend(d weather.Date) {
 	if d == t.check && t.year.StoresKg > 0 {
 		t.out.WinterKg = t.life.NestKg()
 		missing := max(t.year.StoresKg-t.out.WinterKg, 0)
-		t.out.SyrupL = missing * Facts{}.litresPerKg()
+		t.out.SyrupL += missing * Facts{}.litresPerKg()
 		t.out.Short = missing > 0
 		t.life.Feed(missing)
 	}
@@ -136,11 +142,22 @@ func (t *trial) tend(d weather.Date) {
 func (t *trial) visit(d weather.Date) {
 	t.next = d + weather.Date(t.p.VisitDays)
 	t.open()
-	if t.supers == 0 || d > t.year.CropEnd-StopAddingDays && d > t.year.CropStart {
+	if t.supers == 0 {
+		if d < t.on && t.congestion() >= t.c.Setup.Tuning.Warn { // nectar creeps into the nest before the day planned
+			t.on = d
+			t.add(max(t.p.Upfront, 1))
+		}
 		return
 	}
 	use := t.life.SuperUse(t.c.Setup.Tuning)
 	if use.Honey+use.Unripe < addAtShare*t.life.SuperDm2 {
+		return
+	}
+	if t.p.MostSupers > 0 && t.supers >= t.p.MostSupers {
+		t.exchange()
+		return
+	}
+	if d > t.year.CropEnd-StopAddingDays && d > t.year.CropStart {
 		return
 	}
 	n := 1
@@ -148,6 +165,21 @@ func (t *trial) visit(d weather.Date) {
 		n = 2
 	}
 	t.add(n)
+}
+
+// congestion returns the congestion that a visitor sees, 0 to 1.
+func (t *trial) congestion() float64 {
+	tuning := t.c.Setup.Tuning
+	return t.life.Congestion(tuning, cellsPerDm2).Worst(tuning)
+}
+
+// exchange takes ripe combs for empty ones where no super is left to add: in a
+// slow flow honey ripens between two visits, in a sharp one it does not.
+func (t *trial) exchange() {
+	if t.life.SuperUnripe > (1-ripeShare)*t.life.SuperKg() {
+		return
+	}
+	t.out.HarvestKg += t.life.TakeRipe()
 }
 
 // open counts an opening and the supers that are lifted for it.
@@ -175,9 +207,10 @@ func (t *trial) take(h colony.Harvest) {
 	t.out.UnripeKg += h.UnripeKg
 }
 
-// judge counts the day's congestion, up to the end of the crops.
+// judge counts the day's congestion, from the swarm season to the end of the
+// crops: honey about the nest before is what is left of the winter's.
 func (t *trial) judge(d weather.Date) {
-	if t.life.State.Season < layingSeason || d > t.year.CropEnd {
+	if t.life.State.Season < layingSeason || d < t.year.CropStart-SwarmBeforeDays || d > t.year.CropEnd {
 		return
 	}
 	tuning := t.c.Setup.Tuning
@@ -187,7 +220,7 @@ func (t *trial) judge(d weather.Date) {
 	}
 	if score.Worst(tuning) >= tuning.Act {
 		t.out.CongestedDays++
-		if d >= t.year.CropStart-SwarmBeforeDays && d <= t.year.Main.Start+SwarmAfterDays {
+		if d <= t.year.Main.Start+SwarmAfterDays {
 			t.out.SwarmDays++
 		}
 	}
