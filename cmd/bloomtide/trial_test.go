@@ -42,10 +42,10 @@ func TestTrialOfTheDemo(t *testing.T) {
 		require.Fail(t, "no result", "%s: %s", place, setUp)
 		return 0
 	}
-	const small, never, roomy = "1 brood + 1 super, each 7 d", "1 brood + 1 super, never seen", "2 brood + 2, more as needed"
+	const small, never, roomy = "1 brood + 1 super, per 7 d", "1 brood + 1 super, no visits", "2 brood + 2, more as needed"
 	require.Greater(t, bound("Sarnholt", small), 0.5, "most years")
 	require.Less(t, bound("Sarnholt", roomy), bound("Sarnholt", small)/2, "lowered by more than half")
-	require.Less(t, bound("Sarnholt", "1 brood + as needed, each 7 d"), bound("Sarnholt", small)/2, "supers in time alone do much")
+	require.Less(t, bound("Sarnholt", "1 brood + as needed, per 7 d"), bound("Sarnholt", small)/2, "supers in time alone do much")
 	require.Less(t, bound("Quillmarsh", small), 0.5, "the slow place does not need it")
 	require.Less(t, bound("Quillmarsh", small), bound("Sarnholt", small))
 	require.GreaterOrEqual(t, bound("Quillmarsh", never), bound("Quillmarsh", small), "a keeper who comes helps")

@@ -61,6 +61,8 @@ func combKnobs() []Knob {
 		{"up_share", "share", 0.95, 0.1, 1, own + "of the gain that goes above the excluder where there is room", func(t *Tuning) *float64 { return &t.UpShare }},
 		{"squeeze_share", "share", 0.8, 0.01, 1, own + "of what finds no easy room that is squeezed into the supers; the rest backfills the brood nest", func(t *Tuning) *float64 { return &t.SqueezeShare }},
 		{"arch", "kg", 4, 0.1, 40, own + "honey that bees keep about the brood nest and fill up first", func(t *Tuning) *float64 { return &t.ArchKg }},
+		{"brood_room", "dm²", 80, 10, 300, own + "comb of the brood boxes that brood, pollen and empty cells want: 31 500 cells for 1500 eggs a day and the room about them", func(t *Tuning) *float64 { return &t.BroodRoomDm2 }},
+		{"upper_share", "share", 0.5, 0.01, 1, own + "of the brood boxes' comb beyond it that bees fill for winter: two boxes hold the winter's honey (common practice)", func(t *Tuning) *float64 { return &t.UpperShare }},
 		{"arch_share", "share", 0.3, 0.01, 1, own + "of the gain that stays below until the arch is full", func(t *Tuning) *float64 { return &t.ArchShare }},
 		{"move_unripe", "1/d", 0.25, 0.001, 1, own + "nectar carried up out of the brood nest once there is room", func(t *Tuning) *float64 { return &t.MoveUnripe }},
 		{"move_ripe", "1/d", 0.03, 0.0001, 1, own + "honey carried up when the queen wants its cells", func(t *Tuning) *float64 { return &t.MoveRipe }},

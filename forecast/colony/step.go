@@ -77,7 +77,7 @@ func (l *Life) comb(r *rates, i int) {
 	nestOpen := max(nestLeft-l.NestUnripe*easy, 0)  // dm², nectar spread
 
 	upward := t.UpShare
-	if l.NestKg() < t.ArchKg {
+	if l.NestKg() < l.archKg() {
 		upward = min(upward, 1-t.ArchShare)
 	}
 	r.up = min(upward*fetched, roomEasy)
@@ -98,6 +98,12 @@ func (l *Life) comb(r *rates, i int) {
 	}
 	l.moves(r, roomEasy, easy)
 	l.draw(r)
+}
+
+// archKg returns the honey that bees keep below and fill up first, kg.
+func (l *Life) archKg() float64 {
+	t := &l.tuning
+	return t.ArchKg + t.UpperShare*t.HoneyKgPerDm2*max(l.NestDm2-t.BroodRoomDm2, 0)
 }
 
 // moves carries nectar and honey up out of a full brood nest.
@@ -151,7 +157,7 @@ func (l *Life) eating(r *rates) {
 	m := &r.eaten
 	left, m.fresh = take(left, r.up+r.below)
 	ripe, unripe := l.NestRipe-r.moveRipe, l.NestUnripe-r.ripenNest-r.moveUnripe
-	spare := max(ripe+unripe-l.tuning.ArchKg, 0)
+	spare := max(ripe+unripe-l.archKg(), 0)
 	left, m.nestRipe = take(left, min(spare, ripe))
 	left, m.nestUnripe = take(left, min(spare-m.nestRipe, unripe))
 	left, m.superRipe = take(left, l.SuperRipe-r.capping)

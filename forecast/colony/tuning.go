@@ -17,7 +17,7 @@ type Tuning struct {
 	HoneyKgPerDm2, UnripeDays, UnripeVolume, UnripeFill float64
 	CapDays, StrongKgPerDay, DryRangeK                  float64
 	UpShare, SqueezeShare, MoveUnripe, MoveRipe         float64
-	ArchKg, ArchShare                                   float64
+	ArchKg, BroodRoomDm2, UpperShare, ArchShare         float64
 	DrawDm2PerKg, WaxKgPerDm2                           float64
 	// Congestion.
 	BoundFrom, BoundTo, LayingRoomDays                float64

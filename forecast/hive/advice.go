@@ -16,10 +16,12 @@ func Advise(k Kind, n int, f Facts) Advice {
 		a.Care = Reason{"a full brood box (" + f.Setup.BroodBox.Name + ") weighs about {}, each full super above it about {}: lift frames, or lift with help", []Value{brood, super}}
 	case HarvestCheck, Harvest, SupersOff, SuperOn, LastSuper:
 		a.Care = Reason{"a full super (" + f.Setup.Super.Name + ") weighs about {}: lift it with help or frame by frame", []Value{super}}
-	case WinterHefting, StarvationWatch, SpringStoresCheck:
+	case StarvationWatch:
+		a.Check = Reason{checks[k], []Value{{lowKg, Kg}, temp(SyrupC), {brinkKg, Kg}}}
+	case AutumnStoresCheck:
+		a.Check = Reason{checks[k], []Value{{f.Setup.BroodBox.CombDm2 * HoneyKgPerDm2, Kg}}}
+	case WinterHefting, SpringStoresCheck:
 		a.Check = Reason{checks[k], []Value{{lowKg, Kg}, {brinkKg, Kg}}}
-	case FeedSyrup:
-		a.Check = Reason{checks[k], []Value{{f.SyrupKg, Kg}, {f.SyrupKg * f.litresPerKg(), Litres}}}
 	}
 	return a
 }
@@ -30,7 +32,7 @@ func plain(s string) Reason { return Reason{Text: s} }
 var checks = map[Kind]string{
 	WinterHefting:     "lift the back of the hive a finger's breadth, or weigh it; feed below {}, at once below {}; entrance open, dead bees cleared, lid dry",
 	SpringStoresCheck: "flying bees with pollen, sealed stores on two frames beside the brood; feed below {}, at once below {}",
-	StarvationWatch:   "heft each week; below {} feed one to one where days reach 12 °C, else fondant on the cluster; below {} at once",
+	StarvationWatch:   "heft each week; below {} feed one to one where days reach {}, else fondant on the cluster; below {} at once",
 	BuildUp:           "eggs in a closed round, five or more frames with brood, stores, a laying queen not older than two years",
 	SecondBroodBox:    "bees on seven of ten frames and brood on six; put the drawn box on top, foundation only while nectar comes in",
 	SwarmWatch:        "eggs seen at every visit, queen cups with an egg or a larva, cells along the lower edges, bees hanging at the entrance",
@@ -39,12 +41,12 @@ var checks = map[Kind]string{
 	ExcluderOn:        "the queen below, no drone brood above; over bare foundation leave it off until bees work there",
 	SuperOn:           "bees on seven of ten frames, white new wax along the top bars; drawn comb straight on the excluder, foundation baited with two drawn frames",
 	LastSuper:         "take off what bees have not touched and let them finish what they began",
-	HarvestCheck:      "three quarters of each comb capped, nothing drips when the frame is shaken, the refractometer shows 18.0 % or less",
+	HarvestCheck:      "three quarters of each comb capped, nothing drips when the frame is shaken, the refractometer shows 18 % or less",
 	Harvest:           "the capped share and the water of each box; honey not ripe goes back",
 	SupersOff:         "no brood and no queen above; boxes bee-tight once they are off",
 	ExcluderOff:       "queen and brood below; scrape wax, store it flat",
 	EntranceReducer:   "bees fighting at the entrance, wasps; narrower for a weak colony",
-	AutumnStoresCheck: "weigh, or count: a full Langstroth deep frame holds about 2.6 kg; honey above the bees, some empty comb below for the cluster",
+	AutumnStoresCheck: "weigh, or count: a full brood frame holds about {}; honey above the bees, some empty comb below for the cluster",
 	FeedSyrup:         "want {} of sugar, {} of two to one; feed in the evening, inside the hive, nothing spilt; weigh again when it is taken down",
 	MouseGuard:        "no mouse inside already; bees pass with pollen",
 	LastSyrup:         "whether the last syrup is taken down",

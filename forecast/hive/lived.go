@@ -59,7 +59,7 @@ func (y *Year) stores(c Course) {
 		if a.day < at.from || a.day >= at.to {
 			continue
 		}
-		y.HaveKg, y.SyrupKg = a.haveKg, max(a.wantKg-a.haveKg, 0)
+		y.HaveKg, y.SyrupKg = a.haveKg, a.fedKg
 		if y.SyrupKg >= 1 {
 			y.add(FeedSyrup, a.day)
 		}

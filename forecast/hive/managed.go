@@ -83,7 +83,7 @@ func (c *Course) works() []Event {
 		over := season.from < log.Upto && log.count(TookSupers, season.from, season.to) > 0
 		for _, e := range y.Events {
 			switch e.Kind {
-			case SuperOn, Harvest, SupersOff, AutumnStoresCheck:
+			case SuperOn, Harvest, SupersOff, AutumnStoresCheck, LastSyrup:
 			default:
 				continue
 			}
@@ -119,6 +119,11 @@ func (t *tended) do(e Event) {
 	case AutumnStoresCheck:
 		have := t.NestKg()
 		t.found = append(t.found, autumn{day: e.Day, wantKg: e.wantKg, haveKg: have, fedKg: t.Feed(e.wantKg - have)})
+	case LastSyrup: // what was eaten since is made up while syrup is still taken
+		fed := t.Feed(e.wantKg - t.NestKg())
+		if n := len(t.found); n > 0 {
+			t.found[n-1].fedKg += fed
+		}
 	}
 }
 

@@ -138,6 +138,10 @@ func (f Facts) cold(k Kind) Reason {
 	case AutumnStoresCheck:
 		return f.autumnStores()
 	case FeedSyrup:
+		if f.Relative {
+			return Reason{"where the brood boxes hold less than the {} wanted: each {} short takes {} of two parts sugar to one of water by mass",
+				[]Value{{f.StoresKg, Kg}, {1, Kg}, {f.litresPerKg(), Litres}}}
+		}
 		return Reason{"where the brood boxes hold less than the {} wanted, a middle {} of sugar is missing, {} of two to one by mass; supers are off, and the last day for syrup is near",
 			[]Value{{f.StoresKg, Kg}, {f.SyrupKg, Kg}, {f.SyrupKg * f.litresPerKg(), Litres}}}
 	case LastFrames:

@@ -62,7 +62,7 @@ type Year struct {
 	CropStart, CropEnd weather.Date // first and last day of the flows that supers stand for
 	StoresKg           float64      // honey wanted before winter, kg; 0 where no winter closes the hive
 	HaveKg             float64      // honey in the brood boxes when it is weighed, kg
-	SyrupKg            float64      // sugar that the stores are short of then, kg
+	SyrupKg            float64      // sugar fed then and up to the last day for it, kg
 	BoundDays          int          // days honey-bound to the point of acting, in the laying season
 	CongestedDays      int          // days congested to the point of acting, in the laying season
 

@@ -95,7 +95,7 @@ func (p printer) weighed(t *page, x Weighed) {
 		t.item("  ", fmt.Sprintf("dearth of %d days from %s", d.To-d.From, p.short(d.From)))
 	}
 	if n := len(x.Gains.Jumps); n > 0 {
-		t.item("  ", fmt.Sprintf("%d changes were the keeper's work, not the bees', and are taken out, the first on %s.", n, p.day(x.Gains.Jumps[0])))
+		t.item("  ", fmt.Sprintf("Days whose changes were the keeper's work, not the bees', and are taken out: %d, the first %s.", n, p.day(x.Gains.Jumps[0])))
 	}
 	if x.Gains.Bridged > 0 {
 		t.item("  ", fmt.Sprintf("%d days without a reading share the gain around them evenly.", x.Gains.Bridged))

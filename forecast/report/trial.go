@@ -122,7 +122,7 @@ func Trial(w io.Writer, all []forecast.Result, o Options) error {
 		p.trialRow(t, r)
 	}
 	t.heading("How to read it")
-	t.item("  ", "Bound: share of past years in which honey filled the brood nest for a week or more while the queen wanted to lay. Then, for the middle year, the days congested, those of them in the swarm season, honey taken and how much of it was unripe, supers in use, openings, kilograms or pounds of supers lifted, syrup wanted before winter.")
+	t.item("  ", "Bound: share of past years in which honey filled the brood nest for a week or more while the queen wanted to lay. Then, for the middle year, the days congested (cong), those of them in the swarm season, honey taken and how much of it was unripe (wet), supers in use, openings, weight of supers lifted, syrup fed.")
 	t.item("  ", "Every figure comes out of the daily simulation; thresholds and rates are in \"bloomtide assumptions\".")
 	return t.writeTo(w)
 }
@@ -133,7 +133,7 @@ func (p printer) trialHead(t *page, r forecast.Result) {
 		name += " (invented)"
 	}
 	t.heading(fmt.Sprintf("%s: hive set-ups in %d, over %d courses of weather", name, r.Year, r.Members))
-	t.line(fmt.Sprintf("  %-31s %5s %5s %5s %6s %6s %4s %4s %6s %5s", "", "bound", "cong.", "swarm", "honey", "unripe", "sup.", "open", "lifted", "syrup"))
+	t.line(fmt.Sprintf("  %-28s %5s %4s %5s %5s %4s %3s %4s %5s %5s", "", "bound", "cong", "swarm", "honey", "wet", "sup", "open", "lifts", "syrup"))
 }
 
 func (p printer) trialRow(t *page, r forecast.Result) {
@@ -147,7 +147,7 @@ func (p printer) trialRow(t *page, r forecast.Result) {
 		mass = func(x forecast.Spread) string { return whole(x.Median() / perMass) }
 		litres = func(x forecast.Spread) string { return whole(x.Median() / perVolume) }
 	}
-	t.line(fmt.Sprintf("  %-31s %5s %5s %5s %6s %6s %4s %4s %6s %5s", clip(r.SetUp.Name, 31), percent(r.HoneyBoundShare),
+	t.line(fmt.Sprintf("  %-28s %5s %4s %5s %5s %4s %3s %4s %5s %5s", clip(r.SetUp.Name, 28), percent(r.HoneyBoundShare),
 		whole(r.CongestedDays.Median()), whole(r.SwarmDays.Median()), mass(r.HarvestKg), mass(r.UnripeKg),
 		whole(r.Supers.Median()), whole(r.Openings.Median()), mass(r.LiftedKg), litres(r.SyrupL)))
 }
