@@ -26,6 +26,7 @@ func (s Settings) Apiary(plants []Plant) (forecast.Apiary, error) {
 	if a.Setup, err = s.Hive.setup(); err != nil {
 		return forecast.Apiary{}, err
 	}
+	a.Setup.Tuning, a.Setup.Rules = s.tuning()
 	if len(s.Stands) == 0 {
 		a.Relative, a.Stands = true, starters(plants)
 		return a, nil
@@ -80,7 +81,7 @@ func starters(plants []Plant) []flow.Stand {
 
 // setup looks the boxes up. Empty fields are left to hive.Setup's defaults.
 func (h HiveSettings) setup() (hive.Setup, error) {
-	s := hive.Setup{BroodBoxes: h.BroodBoxes, Foragers: h.Foragers, ColoniesInReach: h.ColoniesInReach}
+	s := hive.Setup{BroodBoxes: h.BroodBoxes, Foragers: h.Foragers, ColoniesInReach: h.ColoniesInReach, MostSupers: h.MostSupers, Foundation: h.Foundation}
 	for _, b := range []struct {
 		name string
 		to   *hive.Box

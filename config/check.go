@@ -23,7 +23,7 @@ const (
 // check refuses settings that cannot be meant and brings words to their one
 // spelling.
 func (l *layers) check(s *Settings) error {
-	for _, step := range []func(*Settings) error{l.checkPlace, l.checkWords, l.checkHive, l.checkStands, l.checkFetch} {
+	for _, step := range []func(*Settings) error{l.checkPlace, l.checkWords, l.checkHive, l.checkStands, l.checkTuning, l.checkFetch} {
 		if err := step(s); err != nil {
 			return err
 		}
@@ -106,6 +106,8 @@ func (l *layers) checkHive(s *Settings) error {
 		{"hive.brood_boxes", float64(s.Hive.BroodBoxes), 1, maxBroodBoxes, "count the boxes below the excluder"},
 		{"hive.foragers", s.Hive.Foragers, 1, maxForagers, "a strong colony has about 20000"},
 		{"hive.colonies_in_reach", s.Hive.ColoniesInReach, 1, maxColonies, "count your own and your neighbours'"},
+		{"hive.most_supers", float64(s.Hive.MostSupers), 0, mostSupers, "count the supers that you own for the hive, 0 for as many as it takes"},
+		{"hive.foundation", s.Hive.Foundation, 0, 1, "0 means that all comb is drawn, 1 that all is foundation"},
 		{"reminder.days_before", float64(s.Reminder.DaysBefore), 0, maxRemindDays, "0 reminds on the day itself"},
 		{"reminder.hour", float64(s.Reminder.Hour), 1, 23, "give a full hour of the day"},
 	} {

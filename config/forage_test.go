@@ -73,7 +73,7 @@ func TestEmptySpreadFollowsTheStatus(t *testing.T) {
 func TestBadTables(t *testing.T) {
 	for name, c := range map[string]struct{ rows, want string }{
 		"no source":         {"a,100,,,Cdd,10,,average,Jan 1,,published,,10,,,,\n", `mine.csv:2:12: source "" is empty; say where`},
-		"no status":         {"a,100,,,Cdd,10,,average,Jan 1,,,me,10,,,,\n", `mine.csv:2:11: status "" is empty; write one of published, from memory, unverified prior`},
+		"no status":         {"a,100,,,Cdd,10,,average,Jan 1,,,me,10,,,,\n", `mine.csv:2:11: status "" is empty; write one of published, own fit, from memory, unverified prior`},
 		"bad status":        {"a,100,,,Cdd,10,,average,Jan 1,,sure,me,10,,,,\n", `mine.csv:2:11: status "sure" is not a status; write one of`},
 		"bad unit":          {"a,100,,,GDD,10,,average,Jan 1,,published,me,10,,,,\n", `mine.csv:2:5: unit "GDD" is not a unit of degree days; write Cdd`},
 		"negative sum":      {"a,-5,,,Cdd,10,,average,Jan 1,,published,me,10,,,,\n", `mine.csv:2:2: onset "-5" is not above 0; degree days grow`},

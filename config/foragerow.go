@@ -60,7 +60,7 @@ func (r forageRow) worth(t *table, p *Plant) (err error) {
 // read in a source and for one without, and one between the two.
 func spread(s phenology.Status) float64 {
 	switch s {
-	case phenology.Published:
+	case phenology.Published, phenology.Fitted:
 		return 0.15
 	case phenology.FromMemory:
 		return 0.20
@@ -70,7 +70,7 @@ func spread(s phenology.Status) float64 {
 }
 
 func status(t *table, column, value string) (phenology.Status, error) {
-	known := []string{string(phenology.Published), string(phenology.FromMemory), string(phenology.UnverifiedPrior)}
+	known := []string{string(phenology.Published), string(phenology.Fitted), string(phenology.FromMemory), string(phenology.UnverifiedPrior)}
 	v := fold(value)
 	for _, k := range known {
 		if v == k {

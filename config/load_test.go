@@ -8,6 +8,7 @@ import (
 	"math"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -76,10 +77,16 @@ func TestEachSourceGoesOverTheNext(t *testing.T) {
 // without a default when it fills a struct.
 func TestEveryKeyHasADefaultAndAVariable(t *testing.T) {
 	known := slices.Sorted(maps.Keys(defaults()))
-	require.Equal(t, slices.Sorted(slices.Values(tags(reflect.TypeFor[Settings](), ""))), known)
+	fields := slices.DeleteFunc(tags(reflect.TypeFor[Settings](), ""), func(k string) bool { return k == "tuning" })
+	for _, a := range (Settings{}).Assumptions() {
+		if strings.HasPrefix(a.Where, tuningPrefix) {
+			fields = append(fields, a.Where)
+		}
+	}
+	require.Equal(t, slices.Sorted(slices.Values(fields)), known)
 	values := map[string]string{"lat": "1", "lon": "1", "elevation": "1", "unit": "F", "issue": "2027-04-14", "units": "us",
 		"format": "csv", "hive.brood_box": "Zander, 10 frames", "hive.super": "Zander, 10 frames", "hive.brood_boxes": "1",
-		"hive.foragers": "1", "hive.colonies_in_reach": "1", "reminder.on": "true", "reminder.days_before": "2", "reminder.hour": "8",
+		"hive.foragers": "1", "hive.most_supers": "3", "hive.foundation": "0.5", "hive.colonies_in_reach": "1", "reminder.on": "true", "reminder.days_before": "2", "reminder.hour": "8",
 		"fetch.stations": "1", "fetch.years": "30", "fetch.within_km": "50", "fetch.outlook": "true", "fetch.pause_s": "2",
 		"fetch.allow_http": "true", "fetch.allow_private": "true"}
 	before, err := Load(Options{})
@@ -89,6 +96,9 @@ func TestEveryKeyHasADefaultAndAVariable(t *testing.T) {
 			continue
 		}
 		value := values[k]
+		if d, ok := defaults()[k].(float64); ok && value == "" && strings.HasPrefix(k, tuningPrefix) {
+			value = strconv.FormatFloat(d*0.9, 'g', -1, 64)
+		}
 		if value == "" {
 			value = "something"
 		}

@@ -34,6 +34,9 @@ type Settings struct {
 	Hive     HiveSettings    `mapstructure:"hive"`
 	Reminder ReminderSetting `mapstructure:"reminder"`
 	Fetch    FetchSettings   `mapstructure:"fetch"`
+	HiveLog  string          `mapstructure:"hive_log"` // file of what the keeper did and saw; empty: none
+
+	Tuning map[string]float64 `mapstructure:"tuning"` // numbers of our own, as Assumptions lists them
 
 	SourceFile string `mapstructure:"-"` // the configuration file read, empty for none
 }
@@ -60,6 +63,8 @@ type HiveSettings struct {
 	Super           string  `mapstructure:"super"`             // name of a box
 	Foragers        float64 `mapstructure:"foragers"`          // bees at full strength
 	ColoniesInReach float64 `mapstructure:"colonies_in_reach"` // that share the forage
+	MostSupers      int     `mapstructure:"most_supers"`       // supers owned for the hive; 0: as many as it takes
+	Foundation      float64 `mapstructure:"foundation"`        // share of a new super that is not drawn, 0..1
 }
 
 // ReminderSetting says when a calendar reminds of each task.
@@ -87,13 +92,14 @@ func defaults() map[string]any {
 		"place": "", "county": "", "outline": "", "lat": math.NaN(), "lon": math.NaN(), "elevation": math.NaN(),
 		"weather": []string{}, "unit": "auto",
 		"columns.date": "", "columns.tmin": "", "columns.tmax": "", "columns.rain": "",
-		"issue": "", "forage": "", "units": "metric", "format": "table", "archive": "",
+		"issue": "", "forage": "", "hive_log": "", "units": "metric", "format": "table", "archive": "",
 		"stands":         []any{},
 		"hive.brood_box": "Langstroth deep, 10 frames", "hive.brood_boxes": 2,
 		"hive.super": "Langstroth medium, 10 frames", "hive.foragers": 20000.0,
-		"hive.colonies_in_reach": 40.0,
-		"reminder.on":            false, "reminder.days_before": 1, "reminder.hour": 9,
+		"hive.colonies_in_reach": 40.0, "hive.most_supers": 0, "hive.foundation": 0.0,
+		"reminder.on": false, "reminder.days_before": 1, "reminder.hour": 9,
 	}
 	maps.Copy(d, fetchDefaults())
+	maps.Copy(d, tuningDefaults())
 	return d
 }

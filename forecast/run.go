@@ -61,7 +61,7 @@ func (f *Forecast) plan(all []hive.Course, e Ensemble, t bloomTable) {
 		}
 		years[k] = played
 		flows := flowWindows(played, e.Year+k, f.Apiary.Relative)
-		found = append(found, tasks(played, e.Year+k, facts(played, flows, f.Apiary.Setup))...)
+		found = append(found, tasks(played, e.Year+k, facts(played, flows, f.Apiary))...)
 		if main, ok := mainOf(flows); f.Measures.Year == 0 && (k == planYears-1 || ok && main.End.Late >= f.Issue) {
 			f.Measures = measures(all, played, e.Year+k, flows)
 		}

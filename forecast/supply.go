@@ -16,21 +16,29 @@ const relativeTopKg = 3.0
 
 // courses lets the colony live through every member.
 func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
-	if a.Relative {
-		a.Stands = alike(a)
-	}
-	sugar := make([][]float64, len(e.Members))
-	for i, m := range e.Members {
-		sugar[i] = flow.Supply(m.Season, growing(a, t, i))
-	}
-	if a.Relative {
-		scaleTo(sugar, topSugar(a.Setup))
-	}
+	sugar := supplies(a, e, t)
+	a.Setup.Log.Upto = e.Issue
 	out := make([]hive.Course, len(e.Members))
 	for i, m := range e.Members {
 		out[i] = hive.NewCourse(a.Setup, m.Season, sugar[i])
 	}
 	return out
+}
+
+// supplies returns the sugar within reach on each day of every member, kg.
+func supplies(a Apiary, e Ensemble, t bloomTable) [][]float64 {
+	rules := a.Setup.Rules.WithDefaults()
+	if a.Relative {
+		a.Stands = alike(a)
+	}
+	sugar := make([][]float64, len(e.Members))
+	for i, m := range e.Members {
+		sugar[i] = rules.Supply(m.Season, growing(a, t, i))
+	}
+	if a.Relative {
+		scaleTo(sugar, topSugar(a.Setup))
+	}
+	return sugar
 }
 
 // alike gives every stand the cover with which its bloom yields the same sugar

@@ -18,6 +18,8 @@ type Task struct {
 	Window Window
 	Until  weather.Date // median last day of a watch, 0 for work of a single day
 	Why    hive.Reason
+
+	Check, Late, Care hive.Reason // what to look for, what to do when late, what to beware; may be empty
 }
 
 // Plan bounds, days.
@@ -46,7 +48,8 @@ func tasks(played []hive.Year, year int, f hive.Facts) []Task {
 	}
 	var out []Task
 	for k, d := range due {
-		t := Task{Kind: k.kind, N: k.n, Year: year, Window: NewWindow(d, len(played)), Why: hive.Why(k.kind, k.n, f)}
+		a := hive.Advise(k.kind, k.n, f)
+		t := Task{Kind: k.kind, N: k.n, Year: year, Window: NewWindow(d, len(played)), Why: a.Why, Check: a.Check, Late: a.Late, Care: a.Care}
 		if u := until[k]; len(u) > 0 {
 			t.Until = weather.Date(Median(u))
 		}
@@ -74,25 +77,28 @@ func inOrder(all []Task) {
 }
 
 // facts are the middle values that reasons quote.
-func facts(played []hive.Year, flows []FlowWindow, s hive.Setup) hive.Facts {
-	f := hive.Facts{Setup: s, Shape: flow.Middling}
+func facts(played []hive.Year, flows []FlowWindow, a Apiary) hive.Facts {
+	f := hive.Facts{Setup: a.Setup, Relative: a.Relative, Shape: flow.Middling}
 	for _, w := range flows {
 		if w.Name == mainFlow {
 			f.FlowStart, f.FlowEnd = w.Start.Likely, w.End.Likely
 			f.EffectiveDays, f.Shape = w.EffectiveDays[1], w.Shape
 		}
 	}
-	var supers, stores, starts, ends []float64
+	var supers, stores, starts, ends, have, syrup []float64
 	for _, y := range played {
 		if y.HasFlow {
 			starts, ends = append(starts, float64(y.CropStart)), append(ends, float64(y.CropEnd))
 		}
 		supers = append(supers, float64(y.Supers))
 		if y.StoresKg > 0 {
-			stores = append(stores, y.StoresKg)
+			stores, have = append(stores, y.StoresKg), append(have, y.HaveKg)
+		}
+		if y.SyrupKg > 0 {
+			syrup = append(syrup, y.SyrupKg)
 		}
 	}
-	f.Supers, f.StoresKg = Median(supers), Median(stores)
+	f.Supers, f.StoresKg, f.HaveKg, f.SyrupKg = Median(supers), Median(stores), Median(have), Median(syrup)
 	if len(starts) > 0 {
 		f.CropStart, f.CropEnd = weather.Date(math.Round(Median(starts))), weather.Date(math.Round(Median(ends)))
 	}

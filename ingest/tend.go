@@ -37,7 +37,8 @@ func Tend(records []Record, o TendOptions) []Tended {
 	alone := make([]weather.Series, len(records))
 	for i, r := range records {
 		out[i].Record = r
-		alone[i] = qc.Station(r.Series, qc.Options{}).Series
+		out[i].Checks = qc.Station(r.Series, qc.Options{})
+		alone[i] = out[i].Checks.Series
 	}
 	checked := make([]weather.Series, len(records))
 	for i := range out {
@@ -45,7 +46,9 @@ func Tend(records []Record, o TendOptions) []Tended {
 		for _, s := range near {
 			out[i].Neighbour = append(out[i].Neighbour, s.Site.ID)
 		}
-		out[i].Checks = qc.Station(records[i].Series, qc.Options{Neighbours: near, UndoShift: o.UndoShift})
+		if len(near) > 0 {
+			out[i].Checks = qc.Station(records[i].Series, qc.Options{Neighbours: near, UndoShift: o.UndoShift})
+		}
 		checked[i] = out[i].Checks.Series
 	}
 	for i := range out {

@@ -12,6 +12,7 @@ type Status string
 // The statuses, most believable first.
 const (
 	Published       Status = "published"        // read in the source named
+	Fitted          Status = "own fit"          // fitted here to open records or to the keeper's own
 	FromMemory      Status = "from memory"      // recalled, not checked against the source
 	UnverifiedPrior Status = "unverified prior" // an estimate by order of bloom, no source
 )

@@ -118,13 +118,13 @@ func fetchedAsTable(to io.Writer, s config.Settings, r fetch.Result) error {
 		return &usageError{err, ""}
 	}
 	b := new(tableText)
-	b.line("%-11s  %-20s %8s %8s %-9s  %-10s  %s", "Station", "Name", "Away", "Height", "Years", "Until", "State")
+	b.line("%-11s  %-17s %7s %8s %-9s  %-10s  %s", "Station", "Name", "Away", "Height", "Years", "Until", "State")
 	for _, st := range r.Stations {
 		height := "?"
 		if !math.IsNaN(st.Site.ElevM) {
 			height = heightText(units, st.Site.ElevM)
 		}
-		b.line("%-11s  %-20.20s %8s %8s %4d-%4d  %-10s  %s", st.Site.ID, printable(st.Site.Name), units.Distance(st.Km), height, st.First, st.Last, orDash(st.LastDay), st.State)
+		b.line("%-11s  %-17.17s %7s %8s %4d-%4d  %-10s  %s", st.Site.ID, printable(st.Site.Name), units.Distance(st.Km), height, st.First, st.Last, orDash(st.LastDay), st.State)
 	}
 	b.line("")
 	b.line("%s came over the network; the records are in %s", megabytes(r.Bytes), filepath.Join(s.Archive, downloadFolder))

@@ -68,22 +68,34 @@ func (w world) jobs(s config.Settings) ([]job, error) {
 
 // forecast runs the science for one place.
 func (w world) forecast(j job) (forecast.Forecast, error) {
-	table, err := plants(j.settings)
+	apiary, err := w.apiary(j)
 	if err != nil {
 		return forecast.Forecast{}, err
+	}
+	f, err := forecast.Run(apiary, j.series, w.issue(j))
+	f.Warnings = append(f.Warnings, j.doubts...)
+	return f, naming(j.settings.Weather, err)
+}
+
+// apiary joins the forage table with what grows at a place.
+func (w world) apiary(j job) (forecast.Apiary, error) {
+	table, err := plants(j.settings)
+	if err != nil {
+		return forecast.Apiary{}, err
 	}
 	if j.invented {
 		j.settings.Stands = grown(j.settings.Stands, table)
 	}
-	apiary, err := j.settings.Apiary(table)
+	a, err := j.settings.Apiary(table)
 	if err != nil {
-		return forecast.Forecast{}, err
+		return forecast.Apiary{}, err
 	}
-	apiary.Name, apiary.Invented = j.series.Site.Name, j.invented
-	apiary.ID = report.Slug(apiary.Name)
-	f, err := forecast.Run(apiary, j.series, w.issue(j))
-	f.Warnings = append(f.Warnings, j.doubts...)
-	return f, naming(j.settings.Weather, err)
+	if a.Setup.Log, err = hiveLog(j.settings, a.Setup, w.issue(j)); err != nil {
+		return forecast.Apiary{}, err
+	}
+	a.Name, a.Invented = j.series.Site.Name, j.invented
+	a.ID = report.Slug(a.Name)
+	return a, nil
 }
 
 // issue is the issue date: the one asked for, the demo's own, or today.

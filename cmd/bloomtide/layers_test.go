@@ -37,10 +37,10 @@ var floors = map[string][]string{
 	"forecast/hive":       {"ingest/weather", "phenology", "forecast/flow", "forecast/honey", "forecast/colony"},
 	"forecast/ical":       {"ingest/weather"},
 	"forecast":            {"ingest/weather", "phenology", "phenology/calibrate", "forecast/flow", "forecast/honey", "forecast/hive", "forecast/verify"},
-	"forecast/chart":      {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/hive"},
+	"forecast/chart":      {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/colony", "forecast/hive"},
 	"forecast/report":     {"ingest/weather", "phenology", "phenology/calibrate", "forecast", "forecast/flow", "forecast/honey", "forecast/hive", "forecast/ical", "forecast/verify", "forecast/chart"},
 	"forecast/web":        {"ingest/weather", "forecast", "forecast/chart", "forecast/hive", "forecast/ical", "forecast/report"},
-	"config":              {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/hive"},
+	"config":              {"ingest/weather", "phenology", "forecast", "forecast/flow", "forecast/honey", "forecast/colony", "forecast/hive"},
 	"cmd/bloomtide":       {"*"},
 }
 

@@ -74,8 +74,8 @@ func (w world) settings(c *cobra.Command) (config.Settings, error) {
 	if !c.Flags().Changed("weather") && w.env("BLOOMTIDE_WEATHER") == "" {
 		s.Weather = besideFile(name, s.Weather)
 	}
-	for flag, value := range map[string]*string{"forage": &s.Forage, "archive": &s.Archive, "outline": &s.Outline} {
-		if !c.Flags().Changed(flag) && w.env("BLOOMTIDE_"+strings.ToUpper(flag)) == "" && *value != "" {
+	for flag, value := range map[string]*string{"forage": &s.Forage, "archive": &s.Archive, "outline": &s.Outline, "hive-log": &s.HiveLog} {
+		if !c.Flags().Changed(flag) && w.env("BLOOMTIDE_"+strings.ToUpper(strings.ReplaceAll(flag, "-", "_"))) == "" && *value != "" {
 			*value = besideFile(name, []string{*value})[0]
 		}
 	}

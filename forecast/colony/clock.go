@@ -13,8 +13,8 @@ import (
 //	1 / (1 + 385 e^(−2d/30))  and  1 − 1 / (1 + 36 e^(−2(d−155)/30))
 //
 // with the middle of the rise at day 89.3 and of the fall at day 208.8. Both
-// middles move with the site's own degree days, so that neither latitude nor
-// calendar is asked.
+// middles move with the site's own degree days; days count from mid-winter, so
+// that neither latitude nor calendar is asked.
 const (
 	curveDays    = 15.0  // width of both logistics, d
 	riseDay      = 89.3  // 15 ln 385
@@ -79,14 +79,14 @@ func (y yearOfSeason) middles(s phenology.Season, t Tuning, a, b int) (rise, fal
 		for ; i < b && sum < t.SpringDD; i++ {
 			sum += max(float64(s.Mean(i))-growthC, 0)
 		}
-		rise = float64(i) + offset
+		rise += t.HeatShare * (float64(i) + offset - riseDay)
 	}
 	if y.to <= s.End() {
 		sum, i := 0.0, b
 		for ; i > a && sum < t.AutumnDD; i-- {
 			sum += max(float64(s.Mean(i-1))-growthC, 0)
 		}
-		fall = float64(i) + offset
+		fall += t.HeatShare * (float64(i) + offset - fallDay)
 	}
 	return rise, max(fall, rise+leastSummer)
 }

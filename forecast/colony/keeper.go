@@ -26,6 +26,15 @@ func (l *Life) TakeHoney() Harvest {
 	return h
 }
 
+// TakeRipe takes the ripe combs of the supers for empty ones and returns their
+// honey, kg.
+func (l *Life) TakeRipe() float64 {
+	kg := l.SuperCapped + l.SuperRipe
+	l.SuperCapped, l.SuperRipe = 0, 0
+	l.Ledger.TakenKg += kg
+	return kg
+}
+
 // SupersOff takes the supers with all that is in them.
 func (l *Life) SupersOff() Harvest {
 	h := l.TakeHoney()

@@ -22,10 +22,11 @@ func beeKnobs() []Knob {
 		{"wake_days", "d", 25, 1, 200, own + "over which winter bees turn into house bees in spring", func(t *Tuning) *float64 { return &t.WakeDays }},
 		{"spring_degree_days", "°C·d", 80, 1, 1000, own + "above 5 °C from mid-winter to the middle of the spring rise, about 30 March in central Europe, where the curve of laying was made", func(t *Tuning) *float64 { return &t.SpringDD }},
 		{"autumn_degree_days", "°C·d", 850, 1, 5000, own + "above 5 °C left in the year at the middle of the fall, about 28 July there", func(t *Tuning) *float64 { return &t.AutumnDD }},
+		{"heat_share", "share", 0.5, 0.01, 1, own + "of the shift of the curve of laying that follows degree days; the rest keeps to the curve's own days after mid-winter, since brood begins again then whatever the weather (Moeller 1977)", func(t *Tuning) *float64 { return &t.HeatShare }},
 		{"frost_free_from", "°C", 10, -20, 30, own + "coldest 30 days at which laying begins to go on all year", func(t *Tuning) *float64 { return &t.FrostFreeFromC }},
 		{"frost_free", "°C", 16, -19, 35, own + "coldest 30 days from which laying knows no winter", func(t *Tuning) *float64 { return &t.FrostFreeC }},
 		{"start_bees", "bees", 12000, 500, 60000, own + "a sound colony at mid-winter", func(t *Tuning) *float64 { return &t.StartBees }},
-		{"start_stores", "kg", 12, 0.1, 60, own + "a sound colony at mid-winter", func(t *Tuning) *float64 { return &t.StartKg }},
+		{"start_stores", "kg", 16, 0.1, 60, own + "a sound colony at mid-winter", func(t *Tuning) *float64 { return &t.StartKg }},
 	}
 }
 
@@ -37,6 +38,7 @@ func foodKnobs() []Knob {
 		{"brood_use", "g/d", 0.018, 0.0001, 0.1, "Khoury et al. 2013, γB: honey an uncapped brood eats", func(t *Tuning) *float64 { return &t.BroodG }},
 		{"trips", "1/d", 13, 1, 40, "Park 1928 counts 7 to 13 and more on good days", func(t *Tuning) *float64 { return &t.Trips }},
 		{"load", "mg", 40, 5, 70, "a usual full load of nectar (from memory)", func(t *Tuning) *float64 { return &t.LoadMg }},
+		{"gathering", "share", 0.4, 0.05, 0.9, "of house bees and foragers that gather when nectar abounds: 25 to 35 % as a rule, up to 40 % (from memory)", func(t *Tuning) *float64 { return &t.Gathering }},
 		{"handling", "share", 0.85, 0.1, 1, own + "stored of what is fetched, 0.8 to 0.9", func(t *Tuning) *float64 { return &t.Handling }},
 		{"nectar_sugar", "share", 0.40, 0.1, 0.8, own + "published loads run from 0.2 to 0.6", func(t *Tuning) *float64 { return &t.NectarSugar }},
 		{"pollen_fetched", "g/d", 0.03, 0.001, 0.5, own + "a fifth of ten trips with 15 mg, for each gatherer", func(t *Tuning) *float64 { return &t.PollenG }},
@@ -57,8 +59,10 @@ func combKnobs() []Knob {
 		{"strong_intake", "kg/d", 2, 0.1, 20, own + "above it ripening slows in proportion", func(t *Tuning) *float64 { return &t.StrongKgPerDay }},
 		{"dry_range", "K", 10, 2, 30, own + "daily range of temperature at which ripening takes its usual time: the smaller, the damper the air", func(t *Tuning) *float64 { return &t.DryRangeK }},
 		{"up_share", "share", 0.95, 0.1, 1, own + "of the gain that goes above the excluder where there is room", func(t *Tuning) *float64 { return &t.UpShare }},
-		{"squeeze_share", "share", 0.5, 0.01, 1, own + "of what finds no easy room that is squeezed into the supers; the rest backfills the brood nest", func(t *Tuning) *float64 { return &t.SqueezeShare }},
+		{"squeeze_share", "share", 0.8, 0.01, 1, own + "of what finds no easy room that is squeezed into the supers; the rest backfills the brood nest", func(t *Tuning) *float64 { return &t.SqueezeShare }},
 		{"arch", "kg", 4, 0.1, 40, own + "honey that bees keep about the brood nest and fill up first", func(t *Tuning) *float64 { return &t.ArchKg }},
+		{"brood_room", "dm²", 80, 10, 300, own + "comb of the brood boxes that brood, pollen and empty cells want: 31 500 cells for 1500 eggs a day and the room about them", func(t *Tuning) *float64 { return &t.BroodRoomDm2 }},
+		{"upper_share", "share", 0.5, 0.01, 1, own + "of the brood boxes' comb beyond it that bees fill for winter: two boxes hold the winter's honey (common practice)", func(t *Tuning) *float64 { return &t.UpperShare }},
 		{"arch_share", "share", 0.3, 0.01, 1, own + "of the gain that stays below until the arch is full", func(t *Tuning) *float64 { return &t.ArchShare }},
 		{"move_unripe", "1/d", 0.25, 0.001, 1, own + "nectar carried up out of the brood nest once there is room", func(t *Tuning) *float64 { return &t.MoveUnripe }},
 		{"move_ripe", "1/d", 0.03, 0.0001, 1, own + "honey carried up when the queen wants its cells", func(t *Tuning) *float64 { return &t.MoveRipe }},

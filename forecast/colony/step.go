@@ -66,7 +66,8 @@ func (l *Life) need() float64 {
 func (l *Life) comb(r *rates, i int) {
 	t := &l.tuning
 	easy, least := l.easy, l.least
-	capacity := min(l.Foragers, l.most) * l.perForager * l.world.forage[i]
+	gatherers := min(max(l.Foragers, t.Gathering*(l.Foragers+l.House)), l.most)
+	capacity := gatherers * l.perForager * l.world.forage[i]
 	fetched := t.Handling * min(l.world.share[i], capacity)
 	superLeft := max(l.SuperDm2-(l.SuperRipe+l.SuperCapped)/t.HoneyKgPerDm2, 0)
 	roomEasy := max(superLeft/easy-l.SuperUnripe, 0)
@@ -76,7 +77,7 @@ func (l *Life) comb(r *rates, i int) {
 	nestOpen := max(nestLeft-l.NestUnripe*easy, 0)  // dm², nectar spread
 
 	upward := t.UpShare
-	if l.NestKg() < t.ArchKg {
+	if l.NestKg() < l.archKg() {
 		upward = min(upward, 1-t.ArchShare)
 	}
 	r.up = min(upward*fetched, roomEasy)
@@ -97,6 +98,12 @@ func (l *Life) comb(r *rates, i int) {
 	}
 	l.moves(r, roomEasy, easy)
 	l.draw(r)
+}
+
+// archKg returns the honey that bees keep below and fill up first, kg.
+func (l *Life) archKg() float64 {
+	t := &l.tuning
+	return t.ArchKg + t.UpperShare*t.HoneyKgPerDm2*max(l.NestDm2-t.BroodRoomDm2, 0)
 }
 
 // moves carries nectar and honey up out of a full brood nest.
@@ -142,14 +149,15 @@ func (l *Life) ripening(r *rates) {
 	r.capping = min(l.dry/l.tuning.CapDays, 1) * l.SuperRipe
 }
 
-// eating takes the day's honey from the brood nest down to its arch, then from
-// above, open before capped, and the arch last.
+// eating takes the day's honey from what comes in, then from the brood nest
+// down to its arch, then from above, open before capped, and the arch last.
 func (l *Life) eating(r *rates) {
 	need := l.need()
 	left := need
 	m := &r.eaten
+	left, m.fresh = take(left, r.up+r.below)
 	ripe, unripe := l.NestRipe-r.moveRipe, l.NestUnripe-r.ripenNest-r.moveUnripe
-	spare := max(ripe+unripe-l.tuning.ArchKg, 0)
+	spare := max(ripe+unripe-l.archKg(), 0)
 	left, m.nestRipe = take(left, min(spare, ripe))
 	left, m.nestUnripe = take(left, min(spare-m.nestRipe, unripe))
 	left, m.superRipe = take(left, l.SuperRipe-r.capping)
@@ -161,7 +169,6 @@ func (l *Life) eating(r *rates) {
 		m.nestRipe += kg
 		left, kg = take(left, unripe-m.nestUnripe)
 		m.nestUnripe += kg
-		left, m.fresh = take(left, r.up+r.below)
 	}
 	if need > 0 {
 		m.hungry = left / need
@@ -221,7 +228,10 @@ func (l *Life) integrate(r *rates, i int) {
 	s.Foragers += r.recruits - r.lostForagers
 	s.Winter += r.toWinter - r.woke - r.lostWinter
 
-	freshUp := min(e.fresh, r.up)
+	freshUp := 0.0 // eaten of what goes up, in proportion
+	if stored := r.up + r.below; stored > 0 {
+		freshUp = e.fresh * r.up / stored
+	}
 	s.NestUnripe += r.below - (e.fresh - freshUp) - r.ripenNest - r.moveUnripe - e.nestUnripe
 	s.NestRipe += r.ripenNest - r.moveRipe - e.nestRipe
 	s.SuperUnripe += r.up - freshUp + r.moveUnripe - r.ripenSuper - e.superUnripe

@@ -4,20 +4,20 @@ package colony
 // defaults that Knobs lists with unit, source and reason.
 type Tuning struct {
 	// Brood and bees.
-	LayPerDay, NurseHalf, FoodHalfKg, OpenDays     float64
-	RecruitMin, RecruitHungry, Inhibition          float64
-	SummerLoss, ClusterLoss, WinterLoss, WakeDays  float64
-	SpringDD, AutumnDD, FrostFreeFromC, FrostFreeC float64
-	StartBees, StartKg                             float64
+	LayPerDay, NurseHalf, FoodHalfKg, OpenDays                float64
+	RecruitMin, RecruitHungry, Inhibition                     float64
+	SummerLoss, ClusterLoss, WinterLoss, WakeDays             float64
+	SpringDD, AutumnDD, HeatShare, FrostFreeFromC, FrostFreeC float64
+	StartBees, StartKg                                        float64
 	// Food.
 	AdultG, ClusterG, BroodG                           float64
-	Trips, LoadMg, Handling, NectarSugar               float64
+	Trips, LoadMg, Gathering, Handling, NectarSugar    float64
 	PollenG, PollenPerBeeG, PollenDays, PollenKgPerDm2 float64
 	// Comb.
 	HoneyKgPerDm2, UnripeDays, UnripeVolume, UnripeFill float64
 	CapDays, StrongKgPerDay, DryRangeK                  float64
 	UpShare, SqueezeShare, MoveUnripe, MoveRipe         float64
-	ArchKg, ArchShare                                   float64
+	ArchKg, BroodRoomDm2, UpperShare, ArchShare         float64
 	DrawDm2PerKg, WaxKgPerDm2                           float64
 	// Congestion.
 	BoundFrom, BoundTo, LayingRoomDays                float64

@@ -1,8 +1,9 @@
 package hive
 
 import (
+	"bloomtide/forecast/colony"
 	"bloomtide/forecast/flow"
-	"bloomtide/forecast/honey"
+	"bloomtide/ingest/weather"
 	"bloomtide/phenology"
 )
 
@@ -12,7 +13,14 @@ type Setup struct {
 	BroodBoxes int // default 2
 	Super      Box // default: Langstroth medium, ten frames
 
-	// Foragers of the colony at full strength, bees; default 20 000. Our own
+	// MostSupers the keeper owns for the hive; default 0: as many as it takes.
+	MostSupers int
+
+	// Foundation is the share of a new super's comb that is not drawn yet, 0
+	// to 1; default 0.
+	Foundation float64
+
+	// Foragers is the most bees that gather on one day; default 20 000. Our own
 	// choice: a third of a strong colony of 60 000.
 	Foragers float64
 
@@ -20,6 +28,13 @@ type Setup struct {
 	// default 40. Our own choice: about three on each square kilometre within
 	// two kilometres.
 	ColoniesInReach float64
+
+	Tuning colony.Tuning // default: colony.Knobs
+	Rules  flow.Rules    // default: flow.DefaultRules
+
+	// Log is what the keeper did and saw up to the issue date; empty: the plan
+	// takes it that its own dates were kept.
+	Log Log
 }
 
 // WithDefaults returns the set-up with every zero field filled in. Box figures
@@ -40,68 +55,67 @@ func (s Setup) WithDefaults() Setup {
 	if s.ColoniesInReach == 0 {
 		s.ColoniesInReach = 40
 	}
+	s.Tuning, s.Rules = s.Tuning.WithDefaults(), s.Rules.WithDefaults()
 	return s
 }
 
-// What a colony can fetch and what it uses.
-const (
-	tripsPerDay = 13.0  // nectar trips of a forager on a good day; Park 1928 counts 7 to 13 and more (read)
-	loadKg      = 40e-6 // a usual full load of nectar, kg (from memory)
-	handling    = 0.85  // stored of what is fetched, share; our own choice in 0.8 to 0.9
-
-	// Use of a full summer colony: 40 000 adults at 0.007 g and 8 250 open
-	// brood at 0.018 g a day, kg honey a day. Khoury et al. 2013.
-	useKgPerDay = (40000*0.007 + 8250*0.018) / 1000
-)
-
-// Gain returns the daily net gain of one colony, kg honey: its share of the
-// supply, limited by what its foragers can carry, less what it uses.
-//
-//	sugarKg  nectar sugar within reach on each day of the season, kg
-func (s Setup) Gain(season phenology.Season, sugarKg []float64) []float64 {
-	s = s.WithDefaults()
-	strength := Strength(season)
-	most := honey.FromNectar(s.Foragers*tripsPerDay*loadKg, honey.NectarSugar, honey.Water)
-	out := make([]float64, len(sugarKg))
-	for i, kg := range sugarKg {
-		fetched := 0.0
-		if kg > 0 {
-			weather := flow.WeatherFactor(season.Min[i], season.Max[i], season.RainMm[i])
-			share := honey.FromSugar(kg) / s.ColoniesInReach * strength[i]
-			fetched = min(share, most*strength[i]*weather)
-		}
-		out[i] = handling*fetched - useKgPerDay*strength[i]
+// hive returns the comb that the colony is housed in.
+func (s Setup) hive() colony.Hive {
+	return colony.Hive{
+		NestDm2:      float64(s.BroodBoxes) * s.BroodBox.AreaDm2(),
+		CellsPerDm2:  cellsPerDm2,
+		MostForagers: s.Foragers,
 	}
-	return out
 }
 
-// The colony's year. Our own choice, to be replaced by a simulation: strength
-// rises over ten weeks from the first flying weather of the plant year and
-// falls from the end of summer.
+// cellsPerDm2 are the worker cells that can be used on a square decimetre.
+var cellsPerDm2 = CellsPerDm2(WorkerCellMm) * usableShare
+
+// The reference hive always has room above, as the protocol of a hive scale
+// network asks (HoneyBeeNet, NASA: over-supered, so that the record never
+// saturates), and is fed at the brink.
 const (
-	winterStrength = 0.35 // of the full colony
-	buildUpDays    = 70.0 // from winter strength to full
-	flyingRunDays  = 3    // days in a row with flight that start the year
-	declineFromDay = 240  // day of the plant year, 0 is mid-winter
-	declineDays    = 60.0 // from full strength to winter strength
-	yearDays       = 365
+	endlessDm2 = 1e4 // dm²
+	brinkKg    = 3.0 // common practice, no source: below it a colony is fed
 )
 
-// Strength returns the share, 0 to 1, of a full summer colony's bees on each
-// day of the season.
-func Strength(s phenology.Season) []float64 {
-	out := make([]float64, s.Len())
-	y := phenology.YearOf(s.LatDeg, s.Start)
-	for from := s.Start; from < s.End(); y++ {
-		next := min(phenology.YearStart(s.LatDeg, y+1), s.End())
-		first := FirstFlight(s, from, next)
-		yearStart := phenology.YearStart(s.LatDeg, y)
-		for d := from; d < next; d++ {
-			rise := winterStrength + (1-winterStrength)*float64(d-first)/buildUpDays
-			fall := 1 - (1-winterStrength)*float64(d-yearStart-declineFromDay)/declineDays
-			out[d-s.Start] = min(max(min(rise, fall), winterStrength), 1)
+// reference lets a colony live in a hive with endless room: what it gains is
+// the nectar flow.
+func (c *Course) reference() {
+	l := colony.NewLife(c.world, c.Setup.hive())
+	l.AddSuper(endlessDm2, 1)
+	s := c.Season
+	c.GainKg, c.brood = make([]float64, s.Len()), make([]float64, s.Len())
+	deeds := c.Setup.Log.Deeds
+	for i := range c.GainKg {
+		d := s.Start + weather.Date(i)
+		if i > 0 && d == phenology.YearStart(s.LatDeg, phenology.YearOf(s.LatDeg, d)) {
+			l.TakeHoney()
+			l.SetStores(c.Setup.Tuning.StartKg)
 		}
-		from = next
+		for len(deeds) > 0 && deeds[0].Day <= d {
+			deeds[0].found(l, c.Setup)
+			deeds = deeds[1:]
+		}
+		if l.StoresKg() < brinkKg {
+			l.Feed(brinkKg)
+		}
+		l.Step(i)
+		c.GainKg[i], c.brood[i] = l.GainKg, l.Brood()/broodCells(c.Setup)
 	}
-	return out
+}
+
+// broodCells returns the cells with brood on a frame that counts as one of
+// brood.
+func broodCells(s Setup) float64 { return s.BroodBox.CombDm2 * cellsPerDm2 * broodOnAFrame }
+
+// firstBrood returns the first day from d on with so many frames of brood, and
+// to where there is none. Where the course was not lived through it is d.
+func (c Course) firstBrood(d, to weather.Date, frames float64) weather.Date {
+	for ; c.brood != nil && d < to; d++ {
+		if i := int(d - c.Season.Start); i >= 0 && (i >= len(c.brood) || c.brood[i] >= frames) {
+			break
+		}
+	}
+	return d
 }

@@ -42,6 +42,9 @@ func (c Course) join(a, b flow.Flow) flow.Flow {
 	joined.Start, joined.End = a.Start, b.End
 	joined.Kg = flow.Total(whole)
 	joined.EffectiveDays = flow.EffectiveDays(whole)
-	joined.Shape = flow.ShapeOf(joined.EffectiveDays)
+	joined.Shape = c.rules().ShapeOf(joined.EffectiveDays)
 	return joined
 }
+
+// rules returns the choices by which flows are told apart.
+func (c Course) rules() flow.Rules { return c.Setup.Rules.WithDefaults() }

@@ -3,8 +3,9 @@
 // at a time: Play takes a season with its supply and returns the year's
 // events; package forecast puts the members together.
 //
-// The colony here is simple arithmetic: a strength that grows in spring and
-// falls in autumn, a limit on what its foragers can carry, and comb that fills.
+// Each course is lived through twice by package colony: in a hive that never
+// lacks room, whose gain is the nectar flow, and in the keeper's own boxes with
+// the work of the plan done on its days, which tells whether that work suffices.
 //
 // References, with how each was checked:
 //

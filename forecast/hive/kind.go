@@ -7,8 +7,11 @@ type Kind string
 const (
 	SpringStoresCheck Kind = "spring-stores-check"
 	BuildUp           Kind = "build-up"
+	StarvationWatch   Kind = "starvation-watch"
+	SecondBroodBox    Kind = "second-brood-box"
 	SwarmWatch        Kind = "swarm-watch"
 	CongestionCheck   Kind = "congestion-check"
+	FramesOut         Kind = "frames-out"
 	ExcluderOn        Kind = "excluder-on"
 	SuperOn           Kind = "super-on"
 	LastSuper         Kind = "last-super"
@@ -16,18 +19,25 @@ const (
 	Harvest           Kind = "harvest"
 	SupersOff         Kind = "supers-off"
 	ExcluderOff       Kind = "excluder-off"
+	EntranceReducer   Kind = "entrance-reducer"
 	AutumnStoresCheck Kind = "autumn-stores-check"
+	FeedSyrup         Kind = "feed-syrup"
 	MouseGuard        Kind = "mouse-guard"
 	LastSyrup         Kind = "last-syrup"
+	LastFrames        Kind = "last-frames"
 	WinterClosed      Kind = "winter-closed"
+	WinterHefting     Kind = "winter-hefting"
 )
 
 // titles are the kinds in words a keeper reads.
 var titles = map[Kind]string{
 	SpringStoresCheck: "Spring stores check",
 	BuildUp:           "Build-up must be under way",
+	StarvationWatch:   "Watch for starvation",
+	SecondBroodBox:    "Second brood box on",
 	SwarmWatch:        "Swarm watch begins",
 	CongestionCheck:   "Check brood nest for congestion",
+	FramesOut:         "Frames of honey out of the brood nest",
 	ExcluderOn:        "Excluder on",
 	SuperOn:           "Add super",
 	LastSuper:         "Last day to add a super",
@@ -35,17 +45,22 @@ var titles = map[Kind]string{
 	Harvest:           "Harvest ripe capped honey",
 	SupersOff:         "Supers off",
 	ExcluderOff:       "Excluder off",
+	EntranceReducer:   "Entrance reducer in",
 	AutumnStoresCheck: "Weigh stores, start syrup if short",
+	FeedSyrup:         "Feed syrup",
 	MouseGuard:        "Mouse guard on",
 	LastSyrup:         "Last day for syrup",
+	LastFrames:        "Last day to lift frames",
+	WinterHefting:     "Heft the hive each fortnight",
 	WinterClosed:      "Close up for winter, lift no frames",
 }
 
 // Kinds returns every kind of task in the order of the keeper's year.
 func Kinds() []Kind {
 	return []Kind{
-		SpringStoresCheck, BuildUp, SwarmWatch, CongestionCheck, ExcluderOn, SuperOn, LastSuper,
-		HarvestCheck, Harvest, SupersOff, ExcluderOff, AutumnStoresCheck, MouseGuard, LastSyrup, WinterClosed,
+		WinterHefting, SpringStoresCheck, StarvationWatch, BuildUp, SecondBroodBox, SwarmWatch, CongestionCheck, FramesOut,
+		ExcluderOn, SuperOn, LastSuper, HarvestCheck, Harvest, SupersOff, ExcluderOff, EntranceReducer,
+		AutumnStoresCheck, FeedSyrup, MouseGuard, LastSyrup, LastFrames, WinterClosed,
 	}
 }
 

@@ -42,9 +42,15 @@ type Facts struct {
 	EffectiveDays      float64
 	Shape              flow.Shape
 	Supers             float64
-	StoresKg           float64
+	StoresKg           float64 // honey wanted before winter, kg
+	HaveKg             float64 // honey expected in the brood boxes when they are weighed, kg
+	SyrupKg            float64 // sugar short of it where some is, kg
+	Relative           bool    // cover not known: no expected amounts
 	Setup              Setup
 }
+
+// litresPerKg returns the autumn syrup that holds a kilogram of sugar, L.
+func (Facts) litresPerKg() float64 { return honey.Autumn().LitresForStores(1) }
 
 func date(d weather.Date) Value        { return Value{float64(d), OnDate} }
 func days(n int) Value                 { return Value{float64(n), Days} }
@@ -56,9 +62,11 @@ func Why(k Kind, n int, f Facts) Reason {
 	switch k {
 	case BuildUp, SwarmWatch, CongestionCheck, ExcluderOn:
 		return f.beforeFlow(k, n)
+	case SecondBroodBox, FramesOut, StarvationWatch, WinterHefting:
+		return f.lived(k)
 	case SuperOn, LastSuper:
 		return f.supers(k, n)
-	case HarvestCheck, Harvest, SupersOff, ExcluderOff:
+	case HarvestCheck, Harvest, SupersOff, ExcluderOff, EntranceReducer:
 		return f.harvest(k)
 	default:
 		return f.cold(k)
@@ -109,8 +117,10 @@ func (f Facts) harvest(k Kind) Reason {
 		return Reason{"{} after the flow ends; take only frames capped to three quarters or more, and read 18.0 % water or less (18.6 % at most) on a refractometer",
 			[]Value{days(CheckRipeDays)}}
 	case Harvest:
-		return Reason{"{} after the flow ends most is capped; wetter air needs longer, so trust the refractometer over the date",
-			[]Value{days(RipenDays)}}
+		return Reason{"when most is capped: {} after the end of the flow in dry air, {} in damp, judged by the daily range of temperature; trust the refractometer over the date",
+			[]Value{days(RipenDryDays), days(RipenWetDays)}}
+	case EntranceReducer:
+		return Reason{"the day after the supers come off: the flow is over, robbers and wasps come, and feeding draws them", nil}
 	case SupersOff:
 		return Reason{"with the last harvest, and at least {} before the last spell of {} days at {} or more; no syrup while supers for people are on",
 			[]Value{days(ClearBeforeDays), count(warmSpellDays), temp(WarmC)}}
@@ -126,8 +136,16 @@ func (f Facts) cold(k Kind) Reason {
 		return Reason{"first {} days in a row at {} or more: brood grows and little comes in; heft or weigh, and feed below {}",
 			[]Value{count(flyingRunDays), temp(flow.FlightC), {ReserveKg, Kg}}}
 	case AutumnStoresCheck:
-		return Reason{"want about {} of honey for the winter; each {} short takes {} of syrup, two parts sugar to one of water by mass; {} left until the last day for syrup",
-			[]Value{{f.StoresKg, Kg}, {1, Kg}, {honey.Autumn().LitresForStores(1), Litres}, days(StoresBeforeDays)}}
+		return f.autumnStores()
+	case FeedSyrup:
+		if f.Relative {
+			return Reason{"where the brood boxes hold less than the {} wanted: each {} short takes {} of two parts sugar to one of water by mass",
+				[]Value{{f.StoresKg, Kg}, {1, Kg}, {f.litresPerKg(), Litres}}}
+		}
+		return Reason{"where the brood boxes hold less than the {} wanted, a middle {} of sugar is missing, {} of two to one by mass; supers are off, and the last day for syrup is near",
+			[]Value{{f.StoresKg, Kg}, {f.SyrupKg, Kg}, {f.SyrupKg * f.litresPerKg(), Litres}}}
+	case LastFrames:
+		return Reason{"the last day that reaches {} before the hive is closed: warmer than the bees hang in a cluster", []Value{temp(WarmC)}}
 	case LastSyrup:
 		return Reason{"the last day with {} days of {} or more still to come, to take the syrup down and ripen it; after it only fondant or dry sugar",
 			[]Value{count(SyrupDays), temp(SyrupC)}}
@@ -137,5 +155,36 @@ func (f Facts) cold(k Kind) Reason {
 		return Reason{"first week with a daily mean below {}: a lifted frame now chills the cluster; heft from outside until spring", []Value{temp(ClosedC)}}
 	default:
 		return Reason{}
+	}
+}
+
+// autumnStores gives what is wanted, what is expected and what feeding takes.
+func (f Facts) autumnStores() Reason {
+	text := "want about {} of honey for the winter"
+	values := []Value{{f.StoresKg, Kg}}
+	if !f.Relative {
+		text += ", expect about {} in the brood boxes"
+		values = append(values, Value{f.HaveKg, Kg})
+	}
+	text += "; each {} short takes {} of syrup, two parts sugar to one of water by mass; {} left until the last day for syrup"
+	return Reason{text, append(values, Value{1, Kg}, Value{f.litresPerKg(), Litres}, days(StoresBeforeDays))}
+}
+
+// lived gives the reasons that come out of the hive's own days.
+func (f Facts) lived(k Kind) Reason {
+	tuning := f.Setup.Tuning
+	switch k {
+	case SecondBroodBox:
+		return Reason{"bees then cover {} % of the brood box and brood fills {} frames: the queen soon lacks cells",
+			[]Value{count(100 * coverShare), count(secondBoxFrames)}}
+	case FramesOut:
+		return Reason{"honey and nectar then hold {} % of the brood nest: an alternative to more room above is to give full frames to another colony",
+			[]Value{count(math.Round(100 * (tuning.BoundFrom + tuning.Warn*(tuning.BoundTo-tuning.BoundFrom))))}}
+	case StarvationWatch:
+		return Reason{"stores then fall below {}, or what lasts {}, before the first flow; strong colonies starve first",
+			[]Value{{lowKg, Kg}, days(lowDays)}}
+	default:
+		return Reason{"from mid-winter until the first flight no frame is lifted: only the weight tells what is left; each fortnight",
+			nil}
 	}
 }

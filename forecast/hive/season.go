@@ -27,11 +27,13 @@ const (
 	StopAddingDays = 14
 
 	// CheckRipeDays and RipenDays after the end of the flow honey is looked at
-	// and taken. Capping lags the flow by several days, 14 in warm dry
-	// weather, 21 in wet (extension and keepers' guides); no humidity is known
-	// here.
+	// and taken. Capping lags the flow by several days, up to 14 in warm dry
+	// weather, 21 in wet (extension and keepers' guides); 10 in dry air is our
+	// own choice.
 	CheckRipeDays = 7
+	RipenDryDays  = 10
 	RipenDays     = 14
+	RipenWetDays  = 21
 
 	// ClearBeforeDays before the last warm spell the supers come off, so that
 	// syrup can still be taken and ripened. Our own choice.
@@ -62,7 +64,7 @@ func (y *Year) season(c Course, r dayRange) weather.Date {
 	crops, main := c.crops(y.Flows, y.Main, r.from+lateSummerDay)
 	last := crops[len(crops)-1]
 	y.CropStart, y.CropEnd = crops[0].Start, last.End
-	y.beforeFlow()
+	y.beforeFlow(c)
 	off := clearBy(c, r, last)
 	last.End = min(last.End, off) // what comes in later stays with the bees
 	crops[len(crops)-1] = last
@@ -73,17 +75,19 @@ func (y *Year) season(c Course, r dayRange) weather.Date {
 	if d := last.End - StopAddingDays; d > last.Start {
 		y.add(LastSuper, d)
 	}
-	y.harvests(crops, main, off)
+	y.harvests(c, crops, main, off)
 	y.add(SupersOff, off)
 	y.add(ExcluderOff, off)
+	y.add(EntranceReducer, off+1)
 	return off
 }
 
 // beforeFlow adds what a colony needs before the first flow worth a harvest,
 // and the watch for swarms from then into the main flow.
-func (y *Year) beforeFlow() {
+func (y *Year) beforeFlow(c Course) {
 	y.add(BuildUp, y.CropStart-BuildUpDays)
-	watch := Event{Kind: SwarmWatch, N: 1, Day: y.CropStart - SwarmBeforeDays, Until: y.Main.Start + SwarmAfterDays}
+	watch := Event{Kind: SwarmWatch, N: 1, Until: y.Main.Start + SwarmAfterDays}
+	watch.Day = c.firstBrood(y.CropStart-SwarmBeforeDays, y.CropStart, swarmFrames)
 	y.Events = append(y.Events, watch)
 	every := weather.Date(CheckEveryDays(y.Main.Shape))
 	for n, d := 1, watch.Day; d <= watch.Until; n, d = n+1, d+every {
@@ -95,7 +99,7 @@ func (y *Year) beforeFlow() {
 // clearBy returns the day the supers come off: when the honey is ripe, but
 // early enough before the last warm spell to feed.
 func clearBy(c Course, r dayRange, f flow.Flow) weather.Date {
-	off := f.End + RipenDays
+	off := f.End + c.ripenDays(f.End)
 	autumn := dayRange{max(r.from+lateSummerDay, f.Peak), r.to}
 	if spell, ok := lastRun(c.Season, autumn, WarmC, warmSpellDays); ok {
 		off = max(min(off, spell-ClearBeforeDays), f.Peak)
@@ -108,7 +112,7 @@ func clearBy(c Course, r dayRange, f flow.Flow) weather.Date {
 // in every year: 1 is the main crop, 2 the next after it, 3 the one before it.
 //
 //	main  index of the main crop
-func (y *Year) harvests(crops []flow.Flow, main int, off weather.Date) {
+func (y *Year) harvests(c Course, crops []flow.Flow, main int, off weather.Date) {
 	const earlier = 3
 	for i, f := range crops {
 		n := i - main + 1
@@ -120,6 +124,33 @@ func (y *Year) harvests(crops []flow.Flow, main int, off weather.Date) {
 		}
 		y.Events = append(y.Events,
 			Event{Kind: HarvestCheck, N: n, Day: min(f.End+CheckRipeDays, off)},
-			Event{Kind: Harvest, N: n, Day: min(f.End+RipenDays, off)})
+			Event{Kind: Harvest, N: n, Day: min(f.End+c.ripenDays(f.End), off)})
+	}
+}
+
+// The daily range of temperature at which the mean relative humidity, with the
+// dew point at the minimum, is 65 and 75 %. FAO Irrigation and Drainage Paper
+// 56 (Allen et al. 1998), eq. 11, 12 and 48 (from memory), at 20 °C.
+const dryRangeK, wetRangeK = 11.8, 8.2
+
+// ripenDays returns the days after the end of a flow until most of it is
+// capped, by how damp the air of the fortnight is: the nearer minimum and
+// maximum lie, the damper.
+func (c Course) ripenDays(end weather.Date) weather.Date {
+	r := dayRange{end + 1, end + 1 + RipenDays}.within(c.Season)
+	if r.to <= r.from {
+		return RipenDays
+	}
+	sum := 0.0
+	for d := r.from; d < r.to; d++ {
+		sum += float64(c.Season.Max[d-c.Season.Start] - c.Season.Min[d-c.Season.Start])
+	}
+	switch mean := sum / float64(r.to-r.from); {
+	case mean > dryRangeK:
+		return RipenDryDays
+	case mean < wetRangeK:
+		return RipenWetDays
+	default:
+		return RipenDays
 	}
 }

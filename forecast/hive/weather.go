@@ -6,6 +6,9 @@ import (
 	"bloomtide/phenology"
 )
 
+// flyingRunDays in a row with flight open the year. Our own choice.
+const flyingRunDays = 3
+
 // FirstFlight returns the first day, from (inclusive) to to (exclusive), that
 // opens three days in a row warm enough for flight, and to where there is none.
 func FirstFlight(s phenology.Season, from, to weather.Date) weather.Date {

@@ -60,6 +60,7 @@ func (y *Year) winter(c Course, r dayRange, off weather.Date) {
 	if !cold {
 		return
 	}
+	y.add(LastFrames, c.lastFrames(autumn.from, closed))
 	y.add(WinterClosed, closed)
 	last, ok := lastWithFollowing(s, dayRange{autumn.from, r.to}, SyrupC, SyrupDays)
 	if !ok {
@@ -81,12 +82,17 @@ func (c Course) winterUse(from, midwinter weather.Date) float64 {
 	return WinterUseKg(float64(brood)/monthDays, float64(broodless)/monthDays)
 }
 
-// firstIncome returns the first day from d on with a net gain, or the end of
-// the season.
+// firstIncome returns the first day from d on that opens three days in a row
+// with a net gain, or the end of the season: a lone mild day feeds no colony.
 func (c Course) firstIncome(d weather.Date) weather.Date {
+	run := 0
 	for ; d < c.Season.End(); d++ {
-		if c.GainKg[d-c.Season.Start] >= 0 {
-			return d
+		if c.GainKg[d-c.Season.Start] < 0 {
+			run = 0
+			continue
+		}
+		if run++; run == flyingRunDays {
+			return d - flyingRunDays + 1
 		}
 	}
 	return c.Season.End()

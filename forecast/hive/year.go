@@ -1,6 +1,9 @@
 package hive
 
 import (
+	"slices"
+
+	"bloomtide/forecast/colony"
 	"bloomtide/forecast/flow"
 	"bloomtide/ingest/weather"
 	"bloomtide/phenology"
@@ -12,23 +15,40 @@ type Event struct {
 	N     int          // which of several of its kind, from 1
 	Day   weather.Date // the day it falls due
 	Until weather.Date // last day of a watch, 0 for work of a single day
+
+	wantKg float64 // honey wanted at a look at the stores, kg
 }
 
 // Course is one course of weather with what the colony gains in it.
 type Course struct {
 	Setup  Setup
 	Season phenology.Season
-	GainKg []float64   // net gain on each day of the season, kg honey
+	GainKg []float64   // net gain on each day of the season in a hive that never lacks room, kg honey
 	Flows  []flow.Flow // in the order of their dates
+	Days   []Day       // the keeper's own hive on each day, kept by the plan; nil where it was not lived through
+
+	world   *colony.World
+	brood   []float64 // frames of brood on each day
+	plans   []Year    // of every plant year that the season touches
+	autumns []autumn
 }
 
-// NewCourse lets a colony live through a season.
+// NewCourse lets a colony live through a season: once with endless room, for
+// the nectar flow and the dates that follow from it, and once in the keeper's
+// own boxes with that work done.
 //
 //	sugarKg  nectar sugar within reach on each day of the season, kg
 func NewCourse(s Setup, season phenology.Season, sugarKg []float64) Course {
 	s = s.WithDefaults()
-	gain := s.Gain(season, sugarKg)
-	return Course{Setup: s, Season: season, GainKg: gain, Flows: flow.Detect(gain, season.Start)}
+	c := Course{Setup: s, Season: season}
+	c.world = colony.NewWorld(season, sugarKg, s.ColoniesInReach, s.Tuning, s.Rules)
+	c.reference()
+	c.Flows = s.Rules.Detect(c.GainKg, season.Start)
+	for y := phenology.YearOf(season.LatDeg, season.Start); phenology.YearStart(season.LatDeg, y) < season.End(); y++ {
+		c.plans = append(c.plans, c.plan(y))
+	}
+	c.managed()
+	return c
 }
 
 // Year is what one course of weather asks for in one plant year.
@@ -41,13 +61,35 @@ type Year struct {
 
 	CropStart, CropEnd weather.Date // first and last day of the flows that supers stand for
 	StoresKg           float64      // honey wanted before winter, kg; 0 where no winter closes the hive
+	HaveKg             float64      // honey in the brood boxes when it is weighed, kg
+	SyrupKg            float64      // sugar fed then and up to the last day for it, kg
+	BoundDays          int          // days honey-bound to the point of acting, in the laying season
+	CongestedDays      int          // days congested to the point of acting, in the laying season
+
+	year int
 }
 
 // Play returns the work of plant year y.
 func (c Course) Play(y int) Year {
+	if c.Days == nil {
+		return c.plan(y)
+	}
+	for _, p := range c.plans {
+		if p.year == y {
+			p.Events = slices.Clone(p.Events)
+			p.lived(c)
+			return p
+		}
+	}
+	return Year{year: y}
+}
+
+// plan returns the work of plant year y that follows from the weather and the
+// nectar flows alone.
+func (c Course) plan(y int) Year {
 	from, to := phenology.YearStart(c.Season.LatDeg, y), phenology.YearStart(c.Season.LatDeg, y+1)
 	whole := dayRange{from, to}.within(c.Season)
-	var out Year
+	out := Year{year: y}
 	for _, f := range c.Flows {
 		if f.Start >= from && f.Start < to {
 			out.Flows = append(out.Flows, f)

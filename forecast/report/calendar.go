@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bloomtide/forecast"
+	"bloomtide/forecast/hive"
 	"bloomtide/forecast/ical"
 	"bloomtide/ingest/weather"
 )
@@ -129,7 +130,16 @@ func (p printer) taskText(t forecast.Task) string {
 	if why == "" {
 		return text
 	}
-	return text + "\n" + strings.ToUpper(why[:1]) + why[1:] + "."
+	text += "\n" + strings.ToUpper(why[:1]) + why[1:] + "."
+	for _, more := range []struct {
+		lead string
+		of   hive.Reason
+	}{{"Look for: ", t.Check}, {"If late: ", t.Late}, {"Take care: ", t.Care}} {
+		if s := p.reason(more.of); s != "" {
+			text += "\n" + more.lead + s + "."
+		}
+	}
+	return text
 }
 
 // invented marks what belongs to a place of the demo.

@@ -13,12 +13,12 @@ import (
 // formula are kept as text by a leading apostrophe.
 func PlanCSV(w io.Writer, f forecast.Forecast) error {
 	p := newPrinter(f, Options{})
-	rows := [][]string{{"kind", "n", "year", "title", "early", "likely", "late", "until", "share", "why", "uid"}}
+	rows := [][]string{{"kind", "n", "year", "title", "early", "likely", "late", "until", "share", "why", "uid", "check", "if_late", "care"}}
 	for _, t := range f.Tasks {
 		rows = append(rows, []string{
 			string(t.Kind), strconv.Itoa(t.N), strconv.Itoa(t.Year), title(t),
 			t.Window.Early.String(), t.Window.Likely.String(), t.Window.Late.String(), optional(t.Until),
-			share(t.Window.Share), p.reason(t.Why), taskUID(f, t),
+			share(t.Window.Share), p.reason(t.Why), taskUID(f, t), p.reason(t.Check), p.reason(t.Late), p.reason(t.Care),
 		})
 	}
 	return writeCSV(w, rows)

@@ -101,6 +101,9 @@ type jsonTask struct {
 	Until  *string `json:"until"`
 	Share  float64 `json:"share"`
 	Why    string  `json:"why"`
+	Check  string  `json:"check"`
+	IfLate string  `json:"if_late"`
+	Care   string  `json:"care"`
 	UID    string  `json:"uid"`
 }
 
@@ -118,6 +121,7 @@ func PlanJSON(w io.Writer, f forecast.Forecast) error {
 			Kind: string(t.Kind), N: t.N, Year: t.Year, Title: title(t),
 			Early: t.Window.Early.String(), Likely: t.Window.Likely.String(), Late: t.Window.Late.String(),
 			Share: rounded(t.Window.Share, 3), Why: p.reason(t.Why), UID: taskUID(f, t),
+			Check: p.reason(t.Check), IfLate: p.reason(t.Late), Care: p.reason(t.Care),
 		}
 		if t.Until != 0 {
 			until := t.Until.String()

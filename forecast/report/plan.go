@@ -70,6 +70,12 @@ func (p printer) next(t *page, f forecast.Forecast) {
 			break
 		}
 		t.item("  ", fmt.Sprintf("%-12s %s%s", p.weekday(task.Window.Likely), title(task), p.state(task)))
+		if check := p.reason(task.Check); check != "" {
+			t.item("               ", "look for: "+check)
+		}
+		if late := p.reason(task.Late); late != "" && task.Window.Likely < f.Issue {
+			t.item("               ", "if late: "+late)
+		}
 	}
 	if n == 0 {
 		t.item("  ", "Nothing within a year.")

@@ -1,7 +1,11 @@
 package county_test
 
 import (
+	"errors"
 	"math"
+	"os"
+	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -175,4 +179,32 @@ func BenchmarkAt(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// The station list of NOAA's GHCN-Daily names the state of each of its US
+// stations: columns 39 and 40 of the published fixed width, position in 13 to
+// 30. Stations on a border river or a pier may fall to either side.
+func TestStatesAgainstStationsOfNOAA(t *testing.T) {
+	b, err := os.ReadFile(filepath.Join("..", "..", "..", "shared", "data", "formats", "ghcn-stations", "ghcnd-stations-every-60th.txt"))
+	if err != nil {
+		t.Skipf("no shared data beside the project: %v", err)
+	}
+	a := atlas(t)
+	same, all := 0, 0
+	for line := range strings.Lines(string(b)) {
+		if len(line) < 41 || !strings.HasPrefix(line, "US") && !strings.HasPrefix(line, "RQ") {
+			continue
+		}
+		lat, errLat := strconv.ParseFloat(strings.TrimSpace(line[12:20]), 64)
+		lon, errLon := strconv.ParseFloat(strings.TrimSpace(line[21:30]), 64)
+		require.NoError(t, errors.Join(errLat, errLon))
+		all++
+		if c, err := a.At(orb.Point{lon, lat}); err == nil && c.State == line[38:40] {
+			same++
+		} else {
+			t.Logf("%s lies in %s (%v)", strings.TrimSpace(line[:72]), c, err)
+		}
+	}
+	require.Greater(t, all, 500)
+	require.Greater(t, float64(same), 0.995*float64(all))
 }

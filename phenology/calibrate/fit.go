@@ -33,6 +33,8 @@ type Fit struct {
 	Errors, MeanDate []float64
 
 	Folds []Model // the model that was chosen and fitted without each year
+
+	Thermal *phenology.Stage // the heaviest thermal-time model by all years; nil: too few years
 }
 
 // ErrNoYears tells that there is nothing to fit to.
@@ -55,6 +57,11 @@ func New(years []Year, o Options) (Fit, error) {
 	chosen := p.choose(ways, -1)
 	f.Model = chosen.fit(-1)
 	f.Scores = p.scores(ways, chosen.name)
+	for _, w := range ways {
+		if w.stage == phenology.ThermalTime {
+			f.Thermal = &w.fit(-1).Sets[0].Stage
+		}
+	}
 	return f, nil
 }
 

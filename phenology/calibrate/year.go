@@ -71,6 +71,17 @@ func window(s weather.Series, start, need weather.Date) (season phenology.Season
 	return padded(season), false, nil
 }
 
+// Window returns the days from LeadIn before the start of a plant year to its
+// end, or to where the record ends after need. The error is a
+// *phenology.GapError.
+func Window(s weather.Series, start, need weather.Date) (phenology.Season, error) {
+	season, _, gap := window(s, start, need)
+	if gap != nil {
+		return season, gap
+	}
+	return season, nil
+}
+
 // padded puts LeadIn copies of the first day before a season, so that all
 // seasons have the same shape.
 func padded(s phenology.Season) phenology.Season {
