@@ -1,0 +1,176 @@
+package format
+
+import (
+	"encoding/binary"
+	"errors"
+	"sync"
+	"sync/atomic"
+
+	"bloomtide/ingest/weather"
+)
+
+// stations joins the tables of a file's shares station by station.
+type stations struct {
+	tables []*yearTable
+	keys   []key2    // all stations, in the order met
+	at     [][]int32 // by table: the table's index of each of keys, plus 1; 0 where it has not met it
+	first  weather.Date
+	days   int
+}
+
+func joinStations(tables []*yearTable) *stations {
+	s := &stations{tables: tables, keys: append([]key2(nil), tables[0].keys...)}
+	number := make(map[key2]int, len(s.keys))
+	for i, k := range s.keys {
+		number[k] = i
+	}
+	for _, t := range tables[1:] {
+		for _, k := range t.keys {
+			if _, ok := number[k]; !ok {
+				number[k] = len(s.keys)
+				s.keys = append(s.keys, k)
+			}
+		}
+	}
+	for _, t := range tables {
+		at := make([]int32, len(s.keys))
+		for i, k := range t.keys {
+			at[number[k]] = int32(i) + 1
+		}
+		s.at = append(s.at, at)
+	}
+	s.span()
+	return s
+}
+
+// span finds the first day that any table has met, and how many there are to
+// the last.
+func (s *stations) span() {
+	first, last, met := weather.Date(0), weather.Date(0), false
+	for _, t := range s.tables {
+		for i, row := range t.rows {
+			if row == nil {
+				continue
+			}
+			d := t.base + weather.Date(i)
+			if !met {
+				first, last, met = d, d, true
+			}
+			first, last = min(first, d), max(last, d)
+		}
+	}
+	if met {
+		s.first, s.days = first, int(last-first)+1
+	}
+}
+
+// tile is how many stations are turned from rows of stations into rows of days
+// at a time: sixty-four of them fit a few lines of cache in each row.
+const tile = 256
+
+// each gives the stations tile by tile to the workers.
+func (s *stations) each(workers int, fn func(weather.Series, Tally) error) error {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	errs := make([]error, workers)
+	for w := range workers {
+		wg.Go(func() {
+			block, days := make([]dayCells, tile*s.days), make([]weather.Day, s.days)
+			for {
+				lo := int(next.Add(1)-1) * tile
+				if lo >= len(s.keys) {
+					return
+				}
+				if errs[w] = s.tile(lo, block, days, fn); errs[w] != nil {
+					next.Store(int64(len(s.keys))) // no more tiles for anybody
+					return
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return errors.Join(errs...)
+}
+
+// tile gives the stations from number lo on.
+func (s *stations) tile(lo int, block []dayCells, days []weather.Day, fn func(weather.Series, Tally) error) error {
+	hi := min(lo+tile, len(s.keys))
+	clear(block)
+	tally := make([]Tally, hi-lo)
+	for j := range s.tables {
+		s.turn(j, lo, block, tally)
+	}
+	for i := lo; i < hi; i++ {
+		k := block[(i-lo)*s.days : (i-lo+1)*s.days]
+		r, rejected, ok := record(unknownSite(s.keys[i].id()), s.first, k, days)
+		if !ok {
+			continue
+		}
+		n := tally[i-lo]
+		n.Rejected = rejected
+		if err := fn(r, n); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// turn adds a tile's cells of table j, which come after those of tables before
+// it in the file.
+func (s *stations) turn(j, lo int, block []dayCells, tally []Tally) {
+	t := s.tables[j]
+	at := s.at[j][lo : lo+len(tally)]
+	for d, row := range t.rows {
+		if row == nil {
+			continue
+		}
+		to := int(t.base-s.first) + d
+		for i, n := range at {
+			if n == 0 {
+				continue
+			}
+			from := &row[n-1]
+			if *from == (dayCells{}) {
+				continue
+			}
+			tally[i].merge(&block[i*s.days+to], from)
+		}
+	}
+	for i, n := range at {
+		if own := t.tally[n-1]; n > 0 && own != nil {
+			tally[i].Duplicate += own.Duplicate
+			tally[i].Differing += own.Differing
+		}
+	}
+}
+
+// merge puts the cells of a later share after those of an earlier one.
+func (n *Tally) merge(have, later *dayCells) {
+	if *have == (dayCells{}) {
+		*have = *later
+		return
+	}
+	for e, c := range later {
+		if c == 0 {
+			continue
+		}
+		again, differs := have[e].put(c)
+		if again && e != cellRain {
+			n.Duplicate++
+			if differs {
+				n.Differing++
+			}
+		}
+	}
+}
+
+// id returns the identifier.
+func (k key2) id() string {
+	var b [16]byte
+	binary.LittleEndian.PutUint64(b[:], k.a)
+	binary.LittleEndian.PutUint64(b[3:], k.b)
+	return string(b[:11])
+}
+
+// valid reports whether it is an identifier of GHCN-Daily.
+func (k *key2) valid() bool { return isID([]byte(k.id())) }

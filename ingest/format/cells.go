@@ -1,0 +1,132 @@
+package format
+
+import "bloomtide/ingest/weather"
+
+// cell is a value with its flags in 16 bits, as the readers of large files
+// keep it: 0 for none, else the tenths plus an offset, doubled, plus 1 where
+// the publisher rejected it.
+type cell uint16
+
+// Bounds of what a cell takes, tenths of °C and of mm: those of weather.Coldest
+// and weather.Hottest, and wettest.
+const (
+	coldestTenths  = -900
+	hottestTenths  = 600
+	wettestTenths  = wettest * 10
+	windiestTenths = windiest * 10
+)
+
+// Offsets that make the least value a positive number.
+const (
+	offsetT    = 1 - coldestTenths
+	offsetRain = 1
+)
+
+// The elements of a day, in this order.
+const (
+	cellMin = iota
+	cellMax
+	cellRain
+	cellsADay
+)
+
+// What is read and checked, but not kept.
+const (
+	cellMean = cellsADay + iota
+	cellWind
+	cellKinds
+)
+
+// day is the cells of one station-day.
+type dayCells [cellsADay]cell
+
+// The same by element.
+var (
+	leastTenths = [cellKinds]int{coldestTenths, coldestTenths, 0, coldestTenths, 0}
+	mostTenths  = [cellKinds]int{hottestTenths, hottestTenths, wettestTenths, hottestTenths, windiestTenths}
+	offsets     = [cellKinds]int{offsetT, offsetT, offsetRain, offsetT, offsetRain}
+)
+
+// packT makes a cell of a temperature in bounds.
+func packT(tenths int, rejected uint16) cell { return cell(uint16(tenths+offsetT)<<1 | rejected) }
+
+// packRain makes a cell of rain in bounds.
+func packRain(tenths int, rejected uint16) cell {
+	return cell(uint16(tenths+offsetRain)<<1 | rejected)
+}
+
+func (c cell) rejected() bool { return c&1 != 0 }
+
+func (c cell) flags() weather.Flags {
+	switch {
+	case c == 0:
+		return 0
+	case c.rejected():
+		return weather.Observed | weather.Rejected
+	}
+	return weather.Observed
+}
+
+func (c cell) celsius() weather.Celsius { return weather.Celsius(int(c>>1)-offsetT) / 10 }
+
+func (c cell) mm() float64 { return float64(int(c>>1)-offsetRain) / 10 }
+
+// day unpacks the cells.
+func (k *dayCells) day() weather.Day {
+	var d weather.Day
+	if c := k[cellMin]; c != 0 {
+		d.Min, d.MinFlags = c.celsius(), c.flags()
+	}
+	if c := k[cellMax]; c != 0 {
+		d.Max, d.MaxFlags = c.celsius(), c.flags()
+	}
+	if c := k[cellRain]; c != 0 {
+		d.RainMm, d.RainFlags = c.mm(), c.flags()
+	}
+	return d
+}
+
+// put keeps a value by the rule of package ingest: one that is not rejected
+// stands before one that is, and of two such the first. It reports whether
+// there was one already, and whether it differs.
+func (c *cell) put(v cell) (again, differs bool) {
+	have := *c
+	if have == 0 {
+		*c = v
+		return false, false
+	}
+	if have.rejected() && !v.rejected() {
+		*c = v
+	}
+	return true, have>>1 != v>>1
+}
+
+// pack makes a cell of a reading from the slower reader; false where the
+// element is not kept or a rejected value is out of bounds.
+func pack(r weather.Reading) (at int, c cell, ok bool) {
+	tenths := int(r.Value*10 + 0.5)
+	if r.Value < 0 {
+		tenths = int(r.Value*10 - 0.5)
+	}
+	bad := uint16(0)
+	if !r.Flags.Usable() {
+		bad = 1
+	}
+	switch r.Element {
+	case weather.TMin, weather.TMax:
+		at = cellMax
+		if r.Element == weather.TMin {
+			at = cellMin
+		}
+		if !possible(r.Element, r.Value) {
+			return at, 0, false
+		}
+		return at, packT(tenths, bad), true
+	case weather.Rain:
+		if !possible(r.Element, r.Value) {
+			return cellRain, 0, false
+		}
+		return cellRain, packRain(tenths, bad), true
+	}
+	return 0, 0, false
+}
