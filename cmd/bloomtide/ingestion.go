@@ -129,11 +129,11 @@ func (g *ingestion) locate() error {
 		if err != nil {
 			continue
 		}
-		s = g.described(s)
-		if _, err := g.writer.Put(s); err != nil {
+		if _, err := g.writer.Put(g.described(s)); err != nil {
 			return err
 		}
-		g.note(ingest.Record{Series: s}, "changed")
+		at := ingest.Report{FirstDate: x.First, LastDate: x.Last, Days: x.Usable, Rejected: x.Rejected}
+		g.note(ingest.Record{Series: g.described(s), Report: at}, "changed")
 	}
 	return nil
 }
@@ -151,7 +151,11 @@ func (g *ingestion) fast(paths []string) (rest []string, err error) {
 			small = append(small, i)
 			continue
 		}
-		if taken[i], err = g.large(p, runtime.GOMAXPROCS(0), diskers); err != nil {
+		writers := diskers
+		if g.writer == nil {
+			writers = runtime.GOMAXPROCS(0)
+		}
+		if taken[i], err = g.large(p, nil, runtime.GOMAXPROCS(0), writers); err != nil {
 			return nil, err
 		}
 	}
@@ -163,7 +167,7 @@ func (g *ingestion) fast(paths []string) (rest []string, err error) {
 			if !taken[i] {
 				continue
 			}
-			if _, err := g.large(paths[i], 1, 1); err != nil {
+			if _, err := g.large(paths[i], nil, 1, 1); err != nil {
 				return nil, err
 			}
 		}
@@ -179,14 +183,19 @@ func (g *ingestion) fast(paths []string) (rest []string, err error) {
 // sideBySide reads files, several at a time.
 func (g *ingestion) sideBySide(paths []string, which []int, taken []bool) error {
 	jobs := make(chan int)
-	workers := min(4*runtime.GOMAXPROCS(0), len(which))
+	each := 1 // a processor has one file to read
+	if g.writer != nil {
+		each = 4 // and others that wait for the disk
+	}
+	workers := min(each*runtime.GOMAXPROCS(0), len(which))
 	errs := make([]error, workers)
 	var wg sync.WaitGroup
 	for w := range workers {
 		wg.Go(func() {
+			room := new(format.Room)
 			for i := range jobs {
 				if errs[w] == nil {
-					taken[i], errs[w] = g.large(paths[i], 1, 1)
+					taken[i], errs[w] = g.large(paths[i], room, 1, 1)
 				}
 			}
 		})
@@ -201,7 +210,7 @@ func (g *ingestion) sideBySide(paths []string, which []int, taken []bool) error 
 
 // large reads one file, if it is of a layout that can be read fast. A file that
 // is not what it seems is an outcome; the error ends everything.
-func (g *ingestion) large(path string, readers, writers int) (taken bool, err error) {
+func (g *ingestion) large(path string, room *format.Room, readers, writers int) (taken bool, err error) {
 	if err := g.ctx.Err(); err != nil {
 		return false, err
 	}
@@ -210,7 +219,7 @@ func (g *ingestion) large(path string, readers, writers int) (taken bool, err er
 		return false, fmt.Errorf("read weather: %w", err)
 	}
 	defer f.Close()
-	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add}
+	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room}
 	r, err := ingest.Large(src, writers, g.keep)
 	var wrong *format.FileError
 	if errors.As(err, &wrong) {
@@ -296,10 +305,10 @@ func (g *ingestion) add(s weather.Series) (state string, err error) {
 // note remembers an outcome; a station met again keeps the stronger one.
 func (g *ingestion) note(r ingest.Record, state string) {
 	s := r.Series
-	n := archive.Summarise(s)
-	text := fmt.Sprintf("%s: %s to %s, %d usable days", stationName(s.Site), n.First, n.Last, n.Usable)
-	if n.Rejected > 0 {
-		text += fmt.Sprintf(", %d values rejected", n.Rejected)
+	n := r.Report
+	text := fmt.Sprintf("%s: %s to %s, %d usable days", stationName(s.Site), n.FirstDate, n.LastDate, n.Days)
+	if bad := n.Rejected + 2*n.Disordered; bad > 0 {
+		text += fmt.Sprintf(", %d values rejected", bad)
 	}
 	g.mutex.Lock()
 	defer g.mutex.Unlock()

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"math"
+	"slices"
 
 	"bloomtide/ingest/weather"
 )
@@ -29,6 +30,7 @@ type use struct {
 type stationReader struct {
 	Large
 	file    string
+	room    *Room
 	w       *wide // reads lines with care
 	uses    []use // by field, from fieldsBefore on
 	before  []byte
@@ -47,14 +49,16 @@ type stationReader struct {
 // of it counts, and Open has to read it from its start. The error is a
 // *FileError.
 func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
-	t := &stationReader{file: in.Name}
+	room := in.take()
+	t := &stationReader{file: in.Name, room: room, cells: room.cells[:0]}
 	t.sink = sink{file: in.Name, book: newBook()}
-	err = eachPiece(in.Reader, func(b []byte, end int) error {
+	err = eachPiece(in.Reader, room, func(b []byte, end int) error {
 		if in.Progress != nil {
 			in.Progress(int64(end))
 		}
 		return t.parse(b, end)
 	})
+	room.cells = t.cells
 	switch {
 	case errors.Is(err, errNotLarge), err == nil && t.id == "":
 		return nil, false, nil
@@ -67,7 +71,8 @@ func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
 
 // give hands out the one station.
 func (t *stationReader) give(_ int, fn func(weather.Series, Tally) error) error {
-	s, rejected, ok := record(t.sink.book.sites[0], t.start, t.cells, make([]weather.Day, len(t.cells)))
+	t.room.days = slices.Grow(t.room.days[:0], len(t.cells))[:len(t.cells)]
+	s, rejected, ok := record(t.sink.book.sites[0], t.start, t.cells, t.room.days)
 	if !ok {
 		return nil
 	}
@@ -212,7 +217,9 @@ func (t *stationReader) day(d weather.Date) *dayCells {
 	case i == len(t.cells):
 		t.cells = append(t.cells, dayCells{})
 	case i > len(t.cells):
-		t.cells = append(t.cells, make([]dayCells, i+1-len(t.cells))...)
+		n := len(t.cells)
+		t.cells = slices.Grow(t.cells, i+1-n)[:i+1]
+		clear(t.cells[n:])
 	}
 	return &t.cells[i]
 }

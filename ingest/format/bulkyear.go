@@ -300,7 +300,7 @@ func (t *yearTable) careful(line []byte, guess *int) error {
 
 // read reads all lines of r.
 func (t *yearTable) read(r io.Reader, progress func(int64)) error {
-	return eachPiece(r, func(b []byte, end int) error {
+	return eachPiece(r, new(Room), func(b []byte, end int) error {
 		if progress != nil {
 			progress(int64(end))
 		}
@@ -322,9 +322,15 @@ func ReadByYear(in LargeSource) (l *Large, ok bool, err error) {
 		if startsByYear(head[:n]) {
 			return byYearShares(in, ra, size)
 		}
+		if !bytes.HasPrefix(head[:n], gzipMagic[:]) {
+			return nil, false, nil
+		}
 	}
 	return byYearStream(in)
 }
+
+// gzipMagic begins a gzip file (RFC 1952).
+var gzipMagic = [2]byte{0x1f, 0x8b}
 
 // headOfYear is how much is looked at to recognise a by-year file, bytes.
 const headOfYear = 4096
@@ -353,7 +359,7 @@ func byYearShares(in LargeSource, ra io.ReaderAt, size int64) (*Large, bool, err
 func byYearStream(in LargeSource) (*Large, bool, error) {
 	br := bufio.NewReaderSize(&counted{in.Reader, in.Progress}, pieceSize)
 	magic, _ := br.Peek(2)
-	if !bytes.Equal(magic, []byte{0x1f, 0x8b}) {
+	if !bytes.Equal(magic, gzipMagic[:]) {
 		return nil, false, nil
 	}
 	z, err := gzip.NewReader(br)
