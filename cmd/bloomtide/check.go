@@ -8,7 +8,6 @@ import (
 	"bloomtide/config"
 	"bloomtide/ingest"
 	"bloomtide/ingest/fill"
-	"bloomtide/ingest/format"
 	"bloomtide/ingest/qc"
 	"bloomtide/ingest/weather"
 
@@ -77,22 +76,9 @@ func runCheck(c *cobra.Command, w world, o checkOptions, args []string) error {
 // unfilled reads the records that the settings name, gaps left open, whatever
 // their length.
 func (w world) unfilled(s config.Settings) ([]ingest.Record, error) {
-	names := recordsOf(s)
-	in, err := w.openInputs(names)
+	records, err := w.collected(s, 1)
 	if err != nil {
 		return nil, err
-	}
-	defer in.close()
-	unit, err := format.ParseUnit(s.Unit)
-	if err != nil {
-		return nil, &usageError{err, ""}
-	}
-	records, err := ingest.Collect(in.sources, ingest.Options{
-		Unit: unit, LeaveOut: len(in.sources) > 1, NoFill: true, MinDays: 1,
-		Columns: format.Columns{Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain},
-	})
-	if err != nil {
-		return nil, naming(names, err)
 	}
 	for _, r := range records {
 		say{w.stderr}.tellBadLines(r.Report)

@@ -54,6 +54,9 @@ func runForecast(c *cobra.Command, w world, o *planOptions, out writers) error {
 // jobs are the places to forecast: the user's, or the invented counties where
 // there is no record to read.
 func (w world) jobs(s config.Settings) ([]job, error) {
+	if dir, ok := w.ownArchive(s); ok {
+		s.Archive = dir
+	}
 	if len(s.Weather) == 0 && s.Archive == "" {
 		jobs, err := w.demoPlaces(s)
 		if err == nil && s.Format != "table" && len(jobs) > 1 {

@@ -15,7 +15,6 @@ import (
 	"bloomtide/forecast/report"
 	"bloomtide/ingest"
 	"bloomtide/ingest/demo"
-	"bloomtide/ingest/format"
 	"bloomtide/ingest/weather"
 
 	"github.com/paulmach/orb"
@@ -37,21 +36,9 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 		return job{}, err
 	}
 	s = at.settings
-	names := recordsOf(s)
-	in, err := w.openInputs(names)
+	records, err := w.collected(s, 0)
 	if err != nil {
 		return job{}, err
-	}
-	defer in.close()
-	unit, err := format.ParseUnit(s.Unit)
-	if err != nil {
-		return job{}, &usageError{err, ""}
-	}
-	records, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, LeaveOut: len(in.sources) > 1, NoFill: true, Columns: format.Columns{
-		Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain,
-	}})
-	if err != nil {
-		return job{}, naming(names, err)
 	}
 	units, err := report.ParseUnits(s.Units)
 	if err != nil {

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"io"
+
+	"bloomtide/ingest/weather"
 )
 
 // pieceSize is how much is read at a time, bytes: our choice, it fits the
@@ -25,12 +27,32 @@ type LargeSource struct {
 	Reader   io.Reader   // at the start of the file
 	Workers  int         // goroutines; below 1: one
 	Progress func(int64) // told of bytes as they are read, from several goroutines; may be nil
+	Room     *Room       // kept from one file to the next by the same goroutine; nil: none
+}
+
+// Room is memory that a reader of many files uses again. The zero value is
+// ready.
+type Room struct {
+	buf   []byte
+	cells []dayCells
+	days  []weather.Day
+}
+
+// take returns the room of a source, its own or a new one.
+func (in *LargeSource) take() *Room {
+	if in.Room != nil {
+		return in.Room
+	}
+	return new(Room)
 }
 
 // eachPiece reads to the end and gives whole lines: b[:end], with slack bytes
 // after that mean nothing. Only the last line may lack its end.
-func eachPiece(r io.Reader, fn func(b []byte, end int) error) error {
-	buf := make([]byte, pieceSize+slack)
+func eachPiece(r io.Reader, room *Room, fn func(b []byte, end int) error) error {
+	if room.buf == nil {
+		room.buf = make([]byte, pieceSize+slack)
+	}
+	buf := room.buf
 	rest := 0
 	for {
 		n, err := io.ReadFull(r, buf[rest:pieceSize])

@@ -3,6 +3,8 @@ package format
 import (
 	"bytes"
 	"errors"
+	"math"
+	"slices"
 
 	"bloomtide/ingest/weather"
 )
@@ -20,7 +22,7 @@ const (
 
 // use is what the fields of an element are to the reader.
 type use struct {
-	at   int8 // of cellMin, cellMax, cellRain; -1: not kept
+	at   int8 // of cellMin to cellWind; -1: not read
 	flag bool // the attributes of the element before
 }
 
@@ -28,8 +30,9 @@ type use struct {
 type stationReader struct {
 	Large
 	file    string
+	room    *Room
 	w       *wide // reads lines with care
-	uses    []use // by field, from fieldsBefore on, up to the last that is kept
+	uses    []use // by field, from fieldsBefore on
 	before  []byte
 	between []byte // what stands between the date and the first element
 	id      string
@@ -42,17 +45,20 @@ type stationReader struct {
 }
 
 // ReadStationCSV reads a by-station file of GHCN-Daily. ok is false where the
-// file is none or is not as its publisher prints it: then nothing of it counts,
-// and Open has to read it from its start. The error is a *FileError.
+// file is none or has a fault or is not as its publisher prints it: then nothing
+// of it counts, and Open has to read it from its start. The error is a
+// *FileError.
 func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
-	t := &stationReader{file: in.Name}
+	room := in.take()
+	t := &stationReader{file: in.Name, room: room, cells: room.cells[:0]}
 	t.sink = sink{file: in.Name, book: newBook()}
-	err = eachPiece(in.Reader, func(b []byte, end int) error {
+	err = eachPiece(in.Reader, room, func(b []byte, end int) error {
 		if in.Progress != nil {
 			in.Progress(int64(end))
 		}
 		return t.parse(b, end)
 	})
+	room.cells = t.cells
 	switch {
 	case errors.Is(err, errNotLarge), err == nil && t.id == "":
 		return nil, false, nil
@@ -65,7 +71,8 @@ func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
 
 // give hands out the one station.
 func (t *stationReader) give(_ int, fn func(weather.Series, Tally) error) error {
-	s, rejected, ok := record(t.sink.book.sites[0], t.start, t.cells, make([]weather.Day, len(t.cells)))
+	t.room.days = slices.Grow(t.room.days[:0], len(t.cells))[:len(t.cells)]
+	s, rejected, ok := record(t.sink.book.sites[0], t.start, t.cells, t.room.days)
 	if !ok {
 		return nil
 	}
@@ -106,6 +113,9 @@ func (t *stationReader) header(line []byte) bool {
 		return false
 	}
 	t.w = w
+	for range w.width - fieldsBefore {
+		t.uses = append(t.uses, use{at: -1})
+	}
 	for i := range w.columns {
 		c := &w.columns[i]
 		if temperature(c.element) {
@@ -119,14 +129,13 @@ func (t *stationReader) header(line []byte) bool {
 			k.at = cellMax
 		case weather.Rain:
 			k.at = cellRain
-		default:
-			continue
+		case weather.TMean:
+			k.at = cellMean
+		case weather.Wind:
+			k.at = cellWind
 		}
-		if c.at < fieldsBefore || c.flagAt != c.at+1 {
+		if k.at < 0 || c.at < fieldsBefore || c.flagAt != c.at+1 {
 			return false
-		}
-		for len(t.uses) < c.flagAt-fieldsBefore+1 {
-			t.uses = append(t.uses, use{at: -1})
 		}
 		t.uses[c.at-fieldsBefore] = k
 		t.uses[c.flagAt-fieldsBefore] = use{at: k.at, flag: true}
@@ -134,22 +143,25 @@ func (t *stationReader) header(line []byte) bool {
 	return len(t.uses) > 0 && max(w.label, w.lat, w.lon, w.elev) < fieldsBefore
 }
 
-// carefully gives a line to the reader that names every fault, and learns from
-// it what stands around the date.
+// carefully gives a line to the reader that Open uses, and learns from it what
+// stands around the date. A fault leaves the file to Open: how it reads numbers
+// depends on many lines.
 func (t *stationReader) carefully(line []byte) error {
 	torn := len(line) == 0 || line[len(line)-1] != '\n'
 	line = bytes.TrimSuffix(bytes.TrimSuffix(line, []byte{'\n'}), []byte{'\r'})
 	k := &t.sink
 	k.line, k.torn, k.out, k.faults, k.outOfRange = t.Lines+1, torn, k.out[:0], nil, 0
 	t.w.row(bytes.Clone(line), k)
-	t.fault(k.faults)
-	t.OutOfRange += k.outOfRange
 	t.careful++
-	if t.careful > fewCareful && float64(t.careful) > mostCarefulShare*float64(t.Lines) || len(k.book.sites) > 1 {
+	if len(k.faults) > 0 || len(k.book.sites) > 1 ||
+		t.careful > fewCareful && float64(t.careful) > mostCarefulShare*float64(t.Lines) {
 		return errNotLarge
 	}
 	for _, r := range k.out {
 		t.id = r.Station
+		if v := r.Value * 10; math.Abs(v-math.Round(v)) > 1e-6 {
+			return errNotLarge // decimals may mean another unit
+		}
 		at, c, ok := pack(r)
 		if !ok {
 			continue
@@ -205,7 +217,9 @@ func (t *stationReader) day(d weather.Date) *dayCells {
 	case i == len(t.cells):
 		t.cells = append(t.cells, dayCells{})
 	case i > len(t.cells):
-		t.cells = append(t.cells, make([]dayCells, i+1-len(t.cells))...)
+		n := len(t.cells)
+		t.cells = slices.Grow(t.cells, i+1-n)[:i+1]
+		clear(t.cells[n:])
 	}
 	return &t.cells[i]
 }
@@ -237,14 +251,15 @@ func (t *stationReader) fast(b []byte, n int) bool {
 	if !ok {
 		return false
 	}
-	var found dayCells
-	if !t.elements(b, between+len(t.between), n, &found) {
+	var all [cellKinds]cell
+	if !t.elements(b, between+len(t.between), n, &all) {
 		return false
 	}
 	d := t.day(date)
 	if d == nil {
 		return false
 	}
+	found := dayCells(all[:cellsADay])
 	if *d == (dayCells{}) {
 		*d = found
 		return true
@@ -259,7 +274,7 @@ func (t *stationReader) fast(b []byte, n int) bool {
 
 // elements reads the fields from p on, each a comma and a quoted text or
 // nothing.
-func (t *stationReader) elements(b []byte, p, n int, found *dayCells) bool {
+func (t *stationReader) elements(b []byte, p, n int, found *[cellKinds]cell) bool {
 	for _, u := range t.uses {
 		if b[p] != ',' {
 			return false
@@ -287,7 +302,7 @@ func (t *stationReader) elements(b []byte, p, n int, found *dayCells) bool {
 		}
 		p += length + 2
 	}
-	return p < n && (b[p] == ',' || b[p] == '\n' || b[p] == '\r')
+	return p+1 == n && b[p] == '\n' || p+2 == n && b[p] == '\r'
 }
 
 // quotedLength returns how many bytes stand before the closing quote, -1 where

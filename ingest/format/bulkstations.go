@@ -171,3 +171,6 @@ func (k key2) id() string {
 	binary.LittleEndian.PutUint64(b[3:], k.b)
 	return string(b[:11])
 }
+
+// valid reports whether it is an identifier of GHCN-Daily.
+func (k *key2) valid() bool { return isID([]byte(k.id())) }

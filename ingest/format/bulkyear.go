@@ -52,7 +52,7 @@ const hops = 4
 // station returns the index of a station, and sets guess to it, which was that
 // of the line before. Files go through their stations in the same order day by
 // day, so the order is learnt and the next station seldom looked up. False
-// where there are too many.
+// where it is no identifier or there are too many.
 func (t *yearTable) station(k key2, guess *int) (int, bool) {
 	last := *guess
 	if last < len(t.keys) && t.keys[last] == k {
@@ -79,7 +79,9 @@ func (t *yearTable) station(k key2, guess *int) (int, bool) {
 		}
 		t.after[last] = int32(i) + 1
 	}
-	*guess = i
+	if ok {
+		*guess = i
+	}
 	return i, ok
 }
 
@@ -92,7 +94,7 @@ func (t *yearTable) lookup(k key2) (int, bool) {
 		switch {
 		case i >= 0 && t.keys[i] == k:
 			return i, true
-		case i < 0 && len(t.keys) == mostStations:
+		case i < 0 && (len(t.keys) == mostStations || !k.valid()):
 			return 0, false
 		case i < 0:
 			t.keys = append(t.keys, k)
@@ -119,6 +121,9 @@ func (t *yearTable) day(d weather.Date) []dayCells {
 	return t.rows[i]
 }
 
+// shortest is the length of the shortest line that fast reads, its end included.
+const shortest = len("QZ000000001,20240101,TMAX,5,,,\n")
+
 // parse reads whole lines from b[:end]; b is readable for slack bytes beyond.
 func (t *yearTable) parse(b []byte, end int) error {
 	guess := 0
@@ -128,7 +133,10 @@ func (t *yearTable) parse(b []byte, end int) error {
 			n = end - p // the last line has no end
 		}
 		t.Lines++
-		if n < 30 || !t.fast(b[p:p+n+slack], n, &guess) {
+		if n < shortest || !t.fast(b[p:p+n+slack], n, &guess) {
+			if i := bytes.IndexByte(b[p:p+n], '\n'); i >= 0 { // lineEnd does not look at the first bytes
+				n = i + 1
+			}
 			if err := t.careful(b[p:p+n], &guess); err != nil {
 				return err
 			}
@@ -143,6 +151,8 @@ const (
 	wordTMAX = 'T' | 'M'<<8 | 'A'<<16 | 'X'<<24
 	wordTMIN = 'T' | 'M'<<8 | 'I'<<16 | 'N'<<24
 	wordPRCP = 'P' | 'R'<<8 | 'C'<<16 | 'P'<<24
+	wordTAVG = 'T' | 'A'<<8 | 'V'<<16 | 'G'<<24
+	wordAWND = 'A' | 'W'<<8 | 'N'<<16 | 'D'<<24
 )
 
 // fast reads a line of n bytes as its publisher prints it: the first three
@@ -154,8 +164,19 @@ func (t *yearTable) fast(b []byte, n int, guess *int) bool {
 		return false
 	}
 	element := uint32(word(b, 21))
-	if element != wordTMAX && element != wordTMIN && element != wordPRCP {
-		return true
+	at := cellRain
+	switch element {
+	case wordTMAX, wordTMIN, wordPRCP:
+		// PRCP differs from the others in the lowest bit of its second letter,
+		// TMIN from TMAX in the fourth of its third.
+		rain := int(^element >> 8 & 1)
+		at = rain<<1 | (1-rain)&^int(element>>19&1)
+	case wordTAVG:
+		at = cellMean
+	case wordAWND:
+		at = cellWind
+	default:
+		return zeros(word(b, 0)^newlines)|zeros(word(b, 8)^newlines)|zeros(word(b, 16)^newlines)|zeros(word(b, 20)^newlines) == 0
 	}
 	v := word(b, 26)
 	c := lowest(zeros(v ^ commas))              // 8 where there is no comma
@@ -165,25 +186,43 @@ func (t *yearTable) fast(b []byte, n int, guess *int) bool {
 	}
 	value, ok := digits8(v>>(8*uint(neg)), c-neg)
 	value = (value ^ -neg) + neg
-	q := 26 + c + 1 // the measurement flag or the comma after it
-	if b[q] != ',' {
-		q++
-	}
-	rejected := 0
-	if b[q+1] != ',' {
-		rejected = 1
-	}
-	if !ok || b[q] != ',' || b[q+1+rejected] != ',' || q+2+rejected >= n || b[q+1] == ' ' {
+	rejected, whole := tail(b, n, 26+c+1)
+	if !ok || !whole {
 		return false
 	}
-	// PRCP differs from the others in the lowest bit of its second letter, TMIN
-	// from TMAX in the fourth of its third.
-	rain := int(^element >> 8 & 1)
-	at := rain<<1 | (1-rain)&^int(element>>19&1)
 	if value < leastTenths[at] || value > mostTenths[at] {
 		return false
 	}
 	return t.keep(b, at, cell((value+offsets[at])<<1|rejected), guess)
+}
+
+// tail reads what stands behind the value, from p on: measurement, quality and
+// source flag, each a letter or nothing, and a time of four digits or nothing.
+// It reports false where anything else stands there.
+func tail(b []byte, n, p int) (rejected int, ok bool) {
+	var flags [3]int // 1 where there is one
+	for i := range flags {
+		if b[p] != ',' {
+			if b[p] == '"' || b[p] <= ' ' {
+				return 0, false
+			}
+			flags[i] = 1
+			p++
+		}
+		if b[p] != ',' {
+			return 0, false
+		}
+		p++
+	}
+	end := n - 1
+	if p > end || b[end] != '\n' {
+		return 0, false
+	}
+	if b[end-1] == '\r' {
+		end--
+	}
+	const timeLength = 4
+	return flags[1], p == end || p+timeLength == end && b[p] != '"' && lowest(zeros(word(b, p)^commas)) >= timeLength
 }
 
 // keep puts a cell that fast has read into the table; false where its line must
@@ -201,15 +240,13 @@ func (t *yearTable) keep(b []byte, at int, c cell, guess *int) bool {
 		t.lastDate, t.row = date, row
 	}
 	k := key2{word(b, 0), word(b, 3)}
-	known := len(t.keys)
 	i, ok := t.station(k, guess)
 	if !ok {
 		return false
 	}
-	if i == known && !isID(b[:11]) {
-		return false
+	if at < cellsADay { // the others are looked at for faults only
+		t.put(i, at, c)
 	}
-	t.put(i, at, c)
 	return true
 }
 
@@ -263,7 +300,7 @@ func (t *yearTable) careful(line []byte, guess *int) error {
 
 // read reads all lines of r.
 func (t *yearTable) read(r io.Reader, progress func(int64)) error {
-	return eachPiece(r, func(b []byte, end int) error {
+	return eachPiece(r, new(Room), func(b []byte, end int) error {
 		if progress != nil {
 			progress(int64(end))
 		}
@@ -285,9 +322,15 @@ func ReadByYear(in LargeSource) (l *Large, ok bool, err error) {
 		if startsByYear(head[:n]) {
 			return byYearShares(in, ra, size)
 		}
+		if !bytes.HasPrefix(head[:n], gzipMagic[:]) {
+			return nil, false, nil
+		}
 	}
 	return byYearStream(in)
 }
+
+// gzipMagic begins a gzip file (RFC 1952).
+var gzipMagic = [2]byte{0x1f, 0x8b}
 
 // headOfYear is how much is looked at to recognise a by-year file, bytes.
 const headOfYear = 4096
@@ -316,7 +359,7 @@ func byYearShares(in LargeSource, ra io.ReaderAt, size int64) (*Large, bool, err
 func byYearStream(in LargeSource) (*Large, bool, error) {
 	br := bufio.NewReaderSize(&counted{in.Reader, in.Progress}, pieceSize)
 	magic, _ := br.Peek(2)
-	if !bytes.Equal(magic, []byte{0x1f, 0x8b}) {
+	if !bytes.Equal(magic, gzipMagic[:]) {
 		return nil, false, nil
 	}
 	z, err := gzip.NewReader(br)
@@ -377,6 +420,10 @@ func joined(tables []*yearTable, errs []error, name string) (*Large, bool, error
 
 // startsByYear looks at the first line that is no header.
 func startsByYear(head []byte) bool {
+	what, _ := notText(head)
+	if what != "" || bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
+		return false
+	}
 	for _, line := range cutLines(head, false) {
 		if len(line) == 0 || bytes.HasPrefix(line, []byte("ID,")) {
 			continue

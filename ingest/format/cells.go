@@ -10,9 +10,10 @@ type cell uint16
 // Bounds of what a cell takes, tenths of °C and of mm: those of weather.Coldest
 // and weather.Hottest, and wettest.
 const (
-	coldestTenths = -900
-	hottestTenths = 600
-	wettestTenths = wettest * 10
+	coldestTenths  = -900
+	hottestTenths  = 600
+	wettestTenths  = wettest * 10
+	windiestTenths = windiest * 10
 )
 
 // Offsets that make the least value a positive number.
@@ -29,14 +30,21 @@ const (
 	cellsADay
 )
 
+// What is read and checked, but not kept.
+const (
+	cellMean = cellsADay + iota
+	cellWind
+	cellKinds
+)
+
 // day is the cells of one station-day.
 type dayCells [cellsADay]cell
 
 // The same by element.
 var (
-	leastTenths = [cellsADay]int{coldestTenths, coldestTenths, 0}
-	mostTenths  = [cellsADay]int{hottestTenths, hottestTenths, wettestTenths}
-	offsets     = [cellsADay]int{offsetT, offsetT, offsetRain}
+	leastTenths = [cellKinds]int{coldestTenths, coldestTenths, 0, coldestTenths, 0}
+	mostTenths  = [cellKinds]int{hottestTenths, hottestTenths, wettestTenths, hottestTenths, windiestTenths}
+	offsets     = [cellKinds]int{offsetT, offsetT, offsetRain, offsetT, offsetRain}
 )
 
 // packT makes a cell of a temperature in bounds.

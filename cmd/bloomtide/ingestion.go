@@ -1,0 +1,404 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"bloomtide/ingest"
+	"bloomtide/ingest/archive"
+	"bloomtide/ingest/format"
+	"bloomtide/ingest/weather"
+)
+
+// ingestion is one run of ingest.
+type ingestion struct {
+	world
+	ctx     context.Context
+	unit    format.Unit
+	columns format.Columns
+	writer  *archive.Writer // nil: nothing is kept
+	gauge   *gauge
+
+	mutex    sync.Mutex
+	outcomes []fate
+	sites    map[string]weather.Site // from lists of stations
+	met      map[string]int          // by station: the number of its outcome
+	again    bool                    // a station was met in two files that were read side by side
+	lines    int
+	bad      int
+	bare     int
+	faults   []error
+	failure  error // a file of the archive that is damaged
+	locks    [64]sync.Mutex
+}
+
+// fate is what became of a station or a file.
+type fate struct {
+	id, state, text string
+}
+
+// Sizes, our choices: above large, a file is read by all processors at once;
+// waiting for a disk to confirm, more goroutines than processors have work.
+const (
+	largeBytes = 64 << 20
+	diskers    = 32
+)
+
+// all reads files: the large layouts fast, then the rest together, since
+// publishers put maxima and minima of a station into two files.
+func (g *ingestion) all(paths []string) error {
+	paths, err := g.lists(paths)
+	if err != nil {
+		return err
+	}
+	rest := paths
+	if g.unit == format.Auto && g.columns == (format.Columns{}) {
+		if rest, err = g.fast(paths); err != nil {
+			return err
+		}
+	}
+	if err := g.slow(rest); err != nil {
+		return err
+	}
+	return g.locate()
+}
+
+// lists reads the lists of stations among the files and returns the others.
+func (g *ingestion) lists(paths []string) (rest []string, err error) {
+	for _, p := range paths {
+		if p == "-" {
+			rest = append(rest, p)
+			continue
+		}
+		f, err := os.Open(p)
+		if err != nil {
+			return nil, fmt.Errorf("read weather: %w", err)
+		}
+		var head [64]byte
+		n, _ := io.ReadFull(f, head[:])
+		var sites []weather.Site
+		ok := false
+		if format.LooksLikeStationList(head[:n]) {
+			if _, err := f.Seek(0, io.SeekStart); err == nil {
+				sites, ok = format.StationList(f, p)
+			}
+		}
+		if err := f.Close(); err != nil {
+			return nil, fmt.Errorf("read weather: %w", err)
+		}
+		if !ok {
+			rest = append(rest, p)
+			continue
+		}
+		g.lines += len(sites)
+		for _, s := range sites {
+			g.sites[s.ID] = s
+		}
+	}
+	return rest, nil
+}
+
+// described is a series with what a list of stations knows of its site.
+func (g *ingestion) described(s weather.Series) weather.Series {
+	known, ok := g.sites[s.Site.ID]
+	if ok && !s.Site.Located() {
+		s.Site = known
+		s.Sources = []weather.Site{known}
+	}
+	return s
+}
+
+// locate gives the stations that the archive had before what a list of
+// stations knows of them.
+func (g *ingestion) locate() error {
+	if g.writer == nil || len(g.sites) == 0 {
+		return nil
+	}
+	for x, err := range g.writer.Heads() {
+		if err != nil || x.Site.Located() || g.sites[x.Site.ID].ID == "" {
+			continue // a damaged file is named by stations
+		}
+		s, err := g.writer.Get(x.Site.ID)
+		if err != nil {
+			continue
+		}
+		if _, err := g.writer.Put(g.described(s)); err != nil {
+			return err
+		}
+		at := ingest.Report{FirstDate: x.First, LastDate: x.Last, Days: x.Usable, Rejected: x.Rejected}
+		g.note(ingest.Record{Series: g.described(s), Report: at}, "changed")
+	}
+	return nil
+}
+
+// fast reads what can be read fast and returns the rest.
+func (g *ingestion) fast(paths []string) (rest []string, err error) {
+	taken := make([]bool, len(paths))
+	var small []int
+	for i, p := range paths {
+		info, err := os.Stat(p)
+		switch {
+		case err != nil || !info.Mode().IsRegular():
+			continue
+		case info.Size() < largeBytes:
+			small = append(small, i)
+			continue
+		}
+		writers := diskers
+		if g.writer == nil {
+			writers = runtime.GOMAXPROCS(0)
+		}
+		if taken[i], err = g.large(p, nil, runtime.GOMAXPROCS(0), writers); err != nil {
+			return nil, err
+		}
+	}
+	if err := g.sideBySide(paths, small, taken); err != nil {
+		return nil, err
+	}
+	if g.again { // in the order of the files, so that the last of them stands
+		for _, i := range small {
+			if !taken[i] {
+				continue
+			}
+			if _, err := g.large(paths[i], nil, 1, 1); err != nil {
+				return nil, err
+			}
+		}
+	}
+	for i, p := range paths {
+		if !taken[i] {
+			rest = append(rest, p)
+		}
+	}
+	return rest, nil
+}
+
+// sideBySide reads files, several at a time.
+func (g *ingestion) sideBySide(paths []string, which []int, taken []bool) error {
+	jobs := make(chan int)
+	each := 1 // a processor has one file to read
+	if g.writer != nil {
+		each = 4 // and others that wait for the disk
+	}
+	workers := min(each*runtime.GOMAXPROCS(0), len(which))
+	errs := make([]error, workers)
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			room := new(format.Room)
+			for i := range jobs {
+				if errs[w] == nil {
+					taken[i], errs[w] = g.large(paths[i], room, 1, 1)
+				}
+			}
+		})
+	}
+	for _, i := range which {
+		jobs <- i
+	}
+	close(jobs)
+	wg.Wait()
+	return errors.Join(errs...)
+}
+
+// large reads one file, if it is of a layout that can be read fast. A file that
+// is not what it seems is an outcome; the error ends everything.
+func (g *ingestion) large(path string, room *format.Room, readers, writers int) (taken bool, err error) {
+	if err := g.ctx.Err(); err != nil {
+		return false, err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false, fmt.Errorf("read weather: %w", err)
+	}
+	defer f.Close()
+	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room}
+	r, err := ingest.Large(src, writers, g.keep)
+	var wrong *format.FileError
+	if errors.As(err, &wrong) {
+		g.refuse(path, err)
+		return true, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	g.count(r.Lines, r.BadCount, r.Bad)
+	g.bare += r.LeftOut
+	return r.Processed, nil
+}
+
+// count adds what reading a file showed; the mutex is held.
+func (g *ingestion) count(lines, bad int, faults []error) {
+	g.lines += lines
+	g.bad += bad
+	g.faults = append(g.faults, faults...)
+}
+
+func (g *ingestion) refuse(id string, err error) {
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	g.outcomes = append(g.outcomes, fate{id: id, state: "refused", text: err.Error()})
+}
+
+// keep adds a record to the archive.
+func (g *ingestion) keep(r ingest.Record) error {
+	id := r.Series.Site.ID
+	r.Series = g.described(r.Series)
+	lock := &g.locks[stripe(id, len(g.locks))]
+	lock.Lock()
+	defer lock.Unlock()
+	if err := g.ctx.Err(); err != nil {
+		return err
+	}
+	state, err := g.add(r.Series)
+	var damage *archive.DamageError
+	if errors.As(err, &damage) {
+		g.mutex.Lock()
+		g.failure = errors.New("a file of the archive is damaged; the reasons stand above")
+		g.mutex.Unlock()
+		g.refuse(id, err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	g.note(r, state)
+	return nil
+}
+
+// stripe shares identifiers out to n locks (FNV-1a, Fowler, Noll and Vo).
+func stripe(id string, n int) int {
+	h := uint32(2166136261)
+	for i := range len(id) {
+		h = (h ^ uint32(id[i])) * 16777619
+	}
+	return int(h % uint32(n))
+}
+
+// add returns what became of the station.
+func (g *ingestion) add(s weather.Series) (state string, err error) {
+	if g.writer == nil {
+		return "read", nil
+	}
+	_, missing := os.Lstat(g.writer.File(s.Site.ID))
+	changed, err := g.writer.Add(s)
+	switch {
+	case err != nil:
+		return "", err
+	case missing != nil:
+		return "added", nil
+	case changed:
+		return "changed", nil
+	}
+	return "unchanged", nil
+}
+
+// note remembers an outcome; a station met again keeps the stronger one.
+func (g *ingestion) note(r ingest.Record, state string) {
+	s := r.Series
+	n := r.Report
+	text := fmt.Sprintf("%s: %s to %s, %d usable days", stationName(s.Site), n.FirstDate, n.LastDate, n.Days)
+	if bad := n.Rejected + 2*n.Disordered; bad > 0 {
+		text += fmt.Sprintf(", %d values rejected", bad)
+	}
+	g.mutex.Lock()
+	defer g.mutex.Unlock()
+	at, ok := g.met[s.Site.ID]
+	if !ok {
+		g.met[s.Site.ID] = len(g.outcomes)
+		g.outcomes = append(g.outcomes, fate{s.Site.ID, state, text})
+		return
+	}
+	g.again = true
+	was := &g.outcomes[at]
+	if slices.Index(states[:], state) < slices.Index(states[:], was.state) {
+		was.state = state
+	}
+}
+
+// slow reads files of any layout, leaving out those that are not what they
+// seem.
+func (g *ingestion) slow(paths []string) error {
+	for len(paths) > 0 {
+		records, err := g.collect(paths)
+		var wrong *format.FileError
+		if errors.As(err, &wrong) {
+			at := slices.IndexFunc(paths, func(p string) bool { return p == wrong.File || strings.HasPrefix(wrong.File, p+":") })
+			if at < 0 {
+				return err
+			}
+			g.refuse(paths[at], err)
+			paths = slices.Delete(slices.Clone(paths), at, at+1)
+			continue
+		}
+		var poor *ingest.PoorDataError
+		if errors.As(err, &poor) {
+			g.refuse(poor.Station, err)
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		return g.keepAll(records)
+	}
+	return nil
+}
+
+// collect reads files by the reader that plan uses.
+func (g *ingestion) collect(paths []string) ([]ingest.Record, error) {
+	in, err := g.openInputs(paths)
+	if err != nil {
+		return nil, err
+	}
+	defer in.close()
+	for i := range in.sources {
+		in.sources[i].Reader = g.gauge.through(in.sources[i].Reader)
+	}
+	return ingest.Collect(in.sources, ingest.Options{
+		Unit: g.unit, Columns: g.columns, NoFill: true, MinDays: 1, LeaveOut: len(paths) > 1,
+	})
+}
+
+// keepAll keeps records, and tells each note of theirs once.
+func (g *ingestion) keepAll(records []ingest.Record) error {
+	told := map[string]bool{}
+	counted := map[string]bool{}
+	for _, r := range records {
+		if err := g.keep(r); err != nil {
+			return err
+		}
+		for _, n := range r.Report.Notes {
+			if told[n] {
+				continue
+			}
+			told[n] = true
+			if why, ok := strings.CutPrefix(n, "left out: "); ok {
+				g.refuse(why, errors.New(why))
+				continue
+			}
+			say{g.stderr}.warning("%s", n)
+		}
+		for _, err := range r.Report.Bad {
+			if !counted[err.Error()] {
+				counted[err.Error()] = true
+				g.faults = append(g.faults, err)
+			}
+		}
+	}
+	lines, bad := 0, 0
+	for _, r := range records { // files with several stations tell the same number each time
+		lines, bad = max(lines, r.Report.Lines), max(bad, r.Report.BadCount)
+	}
+	g.lines += lines
+	g.bad += bad
+	return nil
+}
