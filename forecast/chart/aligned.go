@@ -46,7 +46,7 @@ func Aligned(w io.Writer, c forecast.Comparison, axis Axis, o Options) error {
 	d := newDrawing(o)
 	panels := panelsOf(c, axis, d.Options)
 	from, to, most := extents(panels)
-	y := edge + d.key(edge, edge, []sample{{"line", "one middling year"}, {"thin", "middle of all years"}, {"band", "eight years in ten"}})
+	y := edge + d.key(edge, edge, []sample{{"line", "one middling year"}, {"thin", "middle of all years"}, {"band", "eight years in ten"}, {"flag", "likely start and end of the main flow"}})
 	d.text(edge, y+lineFeed-2, atStart, "q", d.massUnit()+" a day, one hive")
 	y += lineFeed
 	at := ticks(most, 2)
@@ -56,7 +56,7 @@ func Aligned(w io.Writer, c forecast.Comparison, axis Axis, o Options) error {
 		y = p.panel(one, y, at)
 	}
 	if axis == SinceStart {
-		p.sinceStart()
+		p.sinceStart(y - lineFeed)
 	}
 	d.height = y + lineFeed + edge
 	if axis == SinceStart {
@@ -138,13 +138,14 @@ func (p plot) grid(one panel) {
 	p.months()
 }
 
-// sinceStart names the days since the start of the flow below the last panel.
-func (p plot) sinceStart() {
+// sinceStart names the days since the start of the flow below the last panel,
+// which ends at bottom.
+func (p plot) sinceStart(bottom float64) {
 	const step = 20
 	for t := math.Ceil(p.x.from/step) * step; t <= p.x.to; t += step {
-		p.text(p.x.at(t), p.y.lo+lineFeed-2, atMiddle, "q", fmt.Sprintf("%.0f", t+0))
+		p.text(p.x.at(t), bottom+lineFeed-2, atMiddle, "q", fmt.Sprintf("%.0f", t+0))
 	}
-	p.text(p.x.hi, p.y.lo+2*lineFeed-2, atEnd, "q", "days since the main flow starts")
+	p.text(p.x.hi, bottom+2*lineFeed-2, atEnd, "q", "days since the main flow starts")
 }
 
 func alignedWords(c forecast.Comparison, o Options) string {

@@ -151,5 +151,8 @@ func flowWords(f forecast.Forecast, o Options) string {
 	if words == "" {
 		return "No nectar flow is expected."
 	}
+	if f.Daily.OneYear == 0 {
+		return words
+	}
 	return words + fmt.Sprintf("The strong line goes on as %d did, a year near the middle of them all. The thin line and the band sum up each day for itself, which wears single peaks down.", f.Daily.OneYear)
 }

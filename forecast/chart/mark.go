@@ -119,10 +119,10 @@ func (p plot) flags(all []flag) {
 	for i, f := range all {
 		y := p.y.hi - 6 - float64(lanes[i])*lineFeed
 		x := p.x.day(f.day)
-		p.line("flag", x, y+3, x, p.y.lo)
-		at, anchor := x-3, atStart
+		p.line("flag", x, y-9, x, p.y.lo)
+		at, anchor := x+4, atStart
 		if at+textPx(f.text) > p.width()-edge {
-			at, anchor = x+3, atEnd
+			at, anchor = x-4, atEnd
 		}
 		p.text(at, y, anchor, "", f.text)
 	}
@@ -142,9 +142,9 @@ func placeFlags(all []flag, x scale, width float64) []int {
 	out := make([]int, len(all))
 	for _, i := range order {
 		at, size := x.day(all[i].day), textPx(all[i].text)
-		t := taken{at - 3, at + size + 6}
-		if t.from+size > width-edge {
-			t = taken{at - size - 6, at + 3}
+		t := taken{at - 3, at + size + 10}
+		if t.from+size+7 > width-edge {
+			t = taken{at - size - 10, at + 3}
 		}
 		lane := 0
 		for lane < len(lanes) && slices.ContainsFunc(lanes[lane], func(o taken) bool { return o.from < t.to && t.from < o.to }) {
@@ -170,7 +170,7 @@ func laneCount(all []flag, x scale, width float64) float64 {
 
 // sample is one entry of a key.
 type sample struct {
-	mark string // "line", "thin", "step", "limit", "band", "fill" or hatched
+	mark string // "line", "thin", "step", "flag", "limit", "band", "fill" or hatched
 	text string
 }
 
@@ -188,6 +188,8 @@ func (d *drawing) key(x, y float64, all []sample) float64 {
 		switch s.mark {
 		case "line", "thin", "step", "limit":
 			d.line(s.mark, at, mid, at+swatch, mid)
+		case "flag":
+			d.line(s.mark, at+swatch/2, mid-6, at+swatch/2, mid+6)
 		default:
 			d.box(s.mark, at, mid-5, swatch, 10)
 		}
