@@ -136,6 +136,7 @@ const mostRecent = 16
 func (h *house) job(id string, at *web.Point) (string, job, error) {
 	s := h.settings
 	s.Weather = append(append([]string(nil), s.Weather...), h.uploads()...)
+	s.Outline = ""
 	switch {
 	case at != nil:
 		id = report.Slug(fmt.Sprintf("point %s %.4f %s %.4f", hemisphere(at.Lat, "n", "s"), math.Abs(at.Lat), hemisphere(at.Lon, "e", "w"), math.Abs(at.Lon)))

@@ -1,13 +1,8 @@
 package main
 
 import (
-	"bytes"
-	"fmt"
-	"html/template"
 	"io"
 
-	"bloomtide/forecast"
-	"bloomtide/forecast/chart"
 	"bloomtide/forecast/report"
 
 	"github.com/spf13/cobra"
@@ -49,33 +44,7 @@ func runReport(c *cobra.Command, w world, o *planOptions) error {
 	if err != nil {
 		return &usageError{err, ""}
 	}
-	figures, err := drawings(f, units)
-	if err != nil {
-		return err
-	}
 	return w.deliver(o.output, func(to io.Writer) error {
-		return report.HTML(to, f, report.HTMLOptions{Units: units, Figures: figures})
+		return report.HTML(to, f, report.HTMLOptions{Units: units})
 	})
-}
-
-// drawings draws what a page shows.
-func drawings(f forecast.Forecast, u report.Units) ([]report.Figure, error) {
-	var out []report.Figure
-	for i, c := range []struct {
-		name string
-		draw func(io.Writer, forecast.Forecast, chart.Options) error
-	}{
-		{"What blooms when", chart.Season}, {"What one hive gains a day", chart.Gain},
-		{"Room for honey and the supers that make it", chart.Room}, {"Winter stores", chart.Stores},
-	} {
-		if f.Apiary.Relative && i > 0 && i < 3 {
-			continue // amounts are not known
-		}
-		var b bytes.Buffer
-		if err := c.draw(&b, f, chart.Options{ID: fmt.Sprintf("fig%d", i+1), US: u == report.US}); err != nil {
-			return nil, err
-		}
-		out = append(out, report.Figure{Name: c.name, SVG: template.HTML(b.String())})
-	}
-	return out, nil
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -25,6 +26,9 @@ Then with your own place:           bloomtide init, and fill in what it writes`,
 		return &usageError{err, fmt.Sprintf("run \"%s --help\" for the options", c.CommandPath())}
 	})
 	root.AddCommand(newPlan(w), newBloom(w), newCompare(w), newReport(w), newFetch(w), newCheck(w), newForage(w), newRipe(w), newServe(w), newSyrup(w), newInit(w))
+	root.AddCommand(newMan())
+	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages |", ".FlagUsagesWrapped 75 |"))
+	completeValues(root.Commands()...)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	return root
 }

@@ -2,25 +2,39 @@ package report
 
 import (
 	_ "embed"
+	"fmt"
 	"html/template"
 	"io"
+	"math"
+	"strings"
+	"unicode"
 
 	"bloomtide/forecast"
+	"bloomtide/forecast/chart"
 )
 
 //go:embed page.html
 var pageText string
 
-// Figure is a drawing that goes into a page as it is.
-type Figure struct {
-	Name string
-	SVG  template.HTML // from package forecast/chart, which escapes what it is given
-}
-
 // HTMLOptions say how a page is written.
 type HTMLOptions struct {
-	Units   Units
-	Figures []Figure
+	Units Units
+}
+
+// figure is a chart on the page.
+type figure struct {
+	chart.Drawing
+	Narrow, Wide template.HTML
+}
+
+// figures draws the charts of the page.
+func figures(f forecast.Forecast, u Units) ([]figure, error) {
+	all, err := chart.All(f, u == US)
+	out := make([]figure, len(all))
+	for i, d := range all {
+		out[i] = figure{d, template.HTML(d.Narrow), template.HTML(d.Wide)} // package chart escapes its texts
+	}
+	return out, err
 }
 
 // HTML writes the plan as one self-contained page: it fetches nothing, runs no
@@ -28,11 +42,16 @@ type HTMLOptions struct {
 func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	p := newPrinter(f, Options{Units: o.Units})
 	v := pageView{
-		Name: f.Apiary.Name, Invented: f.Apiary.Invented, Issue: p.day(f.Issue), Years: len(f.Members),
-		Tasks: TaskViews(f, p.Options), Flows: FlowViews(f, p.Options), Figures: o.Figures, Doubts: f.Warnings,
+		Name: clean(f.Apiary.Name), Invented: f.Apiary.Invented, Issue: p.day(f.Issue), Years: len(f.Members),
+		Flows: FlowViews(f, p.Options), Style: template.CSS(chart.CSS()), Doubts: f.Warnings, Place: p.placeText(f),
 	}
-	for _, t := range v.Tasks {
-		if t.State != "overdue" && !t.Group && len(v.Next) < nextTasks {
+	var err error
+	if v.Figures, err = figures(f, o.Units); err != nil {
+		return err
+	}
+	v.Tasks, v.Reasons = p.work(f)
+	for _, t := range TaskViews(f, p.Options) {
+		if t.State != overdue && !t.Group && len(v.Next) < nextTasks {
 			v.Next = append(v.Next, t)
 		}
 	}
@@ -44,7 +63,7 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	}
 	for _, b := range f.Blooms {
 		if b.Feeds && b.First.Share > 0 {
-			v.Blooms = append(v.Blooms, bloomView{b.Plant, b.Taxon, p.date(b.First.Likely), p.span(b.First), p.date(b.End.Likely), string(b.Status), b.Source})
+			v.Blooms = append(v.Blooms, bloomView{b.Plant, b.Taxon, p.date(b.First.Likely), p.span(b.First), p.date(b.End.Likely), statusWord(b.Status), b.Source})
 		}
 	}
 	t, err := template.New("page").Parse(pageText)
@@ -54,19 +73,85 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	return t.Execute(w, v)
 }
 
+// overdue is the state of work whose window is over.
+const overdue = "overdue"
+
 type pageView struct {
-	Name, Issue string
-	Invented    bool
-	Years       int
-	Next, Tasks []TaskView
-	Flows       []FlowView
-	Blooms      []bloomView
-	Figures     []Figure
-	Stations    []string
-	Doubts      []string
-	Cautions    []string
+	Name, Issue, Place string
+	Style              template.CSS
+	Figures            []figure
+	Invented           bool
+	Years              int
+	Next               []TaskView
+	Tasks              []workView
+	Reasons            []reasonView
+	Flows              []FlowView
+	Blooms             []bloomView
+	Stations           []string
+	Doubts             []string
+	Cautions           []string
 }
 
 type bloomView struct {
 	Plant, Taxon, First, Span, End, Status, Source string
+}
+
+// workView is a line of the plan: one task, or one run of looks.
+type workView struct{ Day, Span, Odds, Title, State, Until string }
+
+// reasonView is a reason with all the work that it stands for.
+type reasonView struct{ Title, Why string }
+
+// work returns the lines of the plan, and the reasons in their order, each
+// told once.
+func (p printer) work(f forecast.Forecast) (lines []workView, reasons []reasonView) {
+	at := map[string]int{}
+	for _, g := range grouped(f.Tasks) {
+		t := g.first
+		line := workView{Day: p.weekday(t.Window.Likely), Span: p.span(t.Window), Odds: percent(t.Window.Share), Title: title(t), State: p.stateWord(t)}
+		if g.last > t.N {
+			line.Title = fmt.Sprintf("%s %d to %d", t.Kind.Title(), t.N, g.last)
+			line.Until = p.weekday(g.until)
+		} else if t.Until != 0 {
+			line.Until = p.weekday(t.Until)
+		}
+		lines = append(lines, line)
+		why := p.reason(t.Why)
+		if i, ok := at[why]; ok {
+			reasons[i].Title += "; " + line.Title
+		} else if why != "" {
+			at[why] = len(reasons)
+			reasons = append(reasons, reasonView{line.Title, sentence(why)})
+		}
+	}
+	return lines, reasons
+}
+
+// sentence begins with a capital.
+func sentence(s string) string {
+	r := []rune(s)
+	if len(r) == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r[0])) + string(r[1:])
+}
+
+// clean turns control characters into blanks, so that a name stays one line.
+func clean(s string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToValidUTF8(s, "\uFFFD"), func(r rune) bool { return unicode.IsControl(r) || unicode.IsSpace(r) }), " ")
+}
+
+// placeText writes where the place lies, as far as it is known.
+func (p printer) placeText(f forecast.Forecast) string {
+	if !f.Site.Located() {
+		return ""
+	}
+	text := fmt.Sprintf("%.2f°, %.2f°", f.Site.Point.Lat(), f.Site.Point.Lon())
+	if m := f.Site.ElevM; !math.IsNaN(m) {
+		if p.Units == US {
+			return text + fmt.Sprintf(", %.0f ft above the sea", m/mPerFoot)
+		}
+		return text + fmt.Sprintf(", %.0f m above the sea", m)
+	}
+	return text
 }

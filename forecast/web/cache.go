@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"bloomtide/forecast"
+	"bloomtide/forecast/chart"
 )
 
 // cache keeps the latest forecasts, so that a page, its feed and its report
@@ -26,6 +27,7 @@ type answer struct {
 	ready    chan struct{}
 	forecast forecast.Forecast
 	err      error
+	drawn    func() ([]chart.Drawing, error) // its charts, drawn when first looked at
 }
 
 // Bounds of the work and of what is kept: a forecast takes some 100 kB. Our
@@ -44,11 +46,21 @@ var errBusy = errors.New("too much to compute at this moment; try again")
 
 // get returns the forecast that a question asks for.
 func (c *cache) get(ctx context.Context, a Ask) (forecast.Forecast, error) {
+	one, err := c.answer(ctx, a)
+	if err != nil {
+		return forecast.Forecast{}, err
+	}
+	return one.forecast, nil
+}
+
+// answer returns the forecast that a question asks for, with its charts.
+func (c *cache) answer(ctx context.Context, a Ask) (*answer, error) {
 	key := a.query()
 	c.mu.Lock()
 	one, known := c.kept[key]
 	if !known {
 		one = &answer{ready: make(chan struct{})}
+		one.drawn = sync.OnceValues(func() ([]chart.Drawing, error) { return chart.All(one.forecast, a.US) })
 		c.kept[key] = one
 	}
 	c.touch(key)
@@ -58,9 +70,9 @@ func (c *cache) get(ctx context.Context, a Ask) (forecast.Forecast, error) {
 	}
 	select {
 	case <-one.ready:
-		return one.forecast, one.err
+		return one, one.err
 	case <-ctx.Done():
-		return forecast.Forecast{}, errBusy
+		return nil, errBusy
 	}
 }
 

@@ -4,12 +4,10 @@ import (
 	"bytes"
 	"cmp"
 	"html/template"
-	"io"
 	"net/http"
 	"slices"
 	"strings"
 
-	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
 	"bloomtide/forecast/report"
 )
@@ -73,8 +71,9 @@ type taskRow struct {
 
 // drawing is one chart, drawn for a phone and for a desk.
 type drawing struct {
-	Name         string
+	ID, Name     string
 	Narrow, Wide template.HTML
+	Table        chart.Table
 }
 
 // nextTasks is how many tasks the answer at the top names.
@@ -86,7 +85,7 @@ func (s *site) plan(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, err)
 		return
 	}
-	f, err := s.cache.get(r.Context(), q.full)
+	f, err := s.cache.answer(r.Context(), q.full)
 	if err != nil {
 		s.refuse(w, r, err)
 		return
@@ -105,8 +104,8 @@ func (s *site) plan(w http.ResponseWriter, r *http.Request) {
 	s.show(w, r, "plan.html", p)
 }
 
-func (s *site) planPage(q question, f forecast.Forecast, notes []Note) (planPage, error) {
-	look := q.look()
+func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
+	look, f := q.look(), a.forecast
 	p := planPage{
 		common: common{Base: s.Base, Title: f.Apiary.Name, Here: "plan", Query: q.chosen.query()},
 		Place:  q.place, Ask: q.chosen, Full: q.full,
@@ -118,8 +117,8 @@ func (s *site) planPage(q question, f forecast.Forecast, notes []Note) (planPage
 		p.Cautions = append(p.Cautions, report.ReasonText(f, c, look))
 	}
 	p.sortTasks(report.TaskViews(f, look), notes, look.Units)
-	var err error
-	p.Charts, err = charts(f, q.full.US, true)
+	drawn, err := a.drawn()
+	p.Charts = drawings(drawn)
 	return p, err
 }
 
@@ -153,39 +152,14 @@ func (q question) look() report.Options {
 	return report.Options{Units: report.Metric}
 }
 
-// charts draws the season, bare where the page has the style of all charts.
-func charts(f forecast.Forecast, us, bare bool) ([]drawing, error) {
-	type draw func(io.Writer, forecast.Forecast, chart.Options) error
-	all := []struct {
-		id, name string
-		draw     draw
-		amounts  bool
-	}{
-		{"season", "When each plant blooms", chart.Season, false},
-		{"gain", "What the flow brings", chart.Gain, true},
-		{"room", "Room for honey", chart.Room, true},
-		{"stores", "Honey for the winter", chart.Stores, false},
+// drawings are the charts of a page.
+func drawings(all []chart.Drawing) []drawing {
+	out := make([]drawing, len(all))
+	for i, d := range all {
+		// Our own drawing: texts in it are escaped there.
+		out[i] = drawing{d.ID, d.Name, template.HTML(d.Narrow), template.HTML(d.Wide), d.Table}
 	}
-	var out []drawing
-	for _, c := range all {
-		if c.amounts && f.Apiary.Relative {
-			continue
-		}
-		d := drawing{Name: c.name}
-		for _, size := range []struct {
-			id    string
-			width int
-			to    *template.HTML
-		}{{"n", chart.Narrow, &d.Narrow}, {"w", chart.Wide, &d.Wide}} {
-			var b bytes.Buffer
-			if err := c.draw(&b, f, chart.Options{ID: c.id + "-" + size.id, WidthPx: size.width, US: us, Bare: bare}); err != nil {
-				return nil, err
-			}
-			*size.to = template.HTML(b.String()) // our own drawing: names in it are escaped there
-		}
-		out = append(out, d)
-	}
-	return out, nil
+	return out
 }
 
 // form is what the reader may change.

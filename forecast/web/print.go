@@ -24,17 +24,8 @@ func (s *site) report(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, err)
 		return
 	}
-	o := report.HTMLOptions{Units: q.look().Units}
-	drawings, err := charts(f, q.full.US, false)
-	if err != nil {
-		s.fault(w, err)
-		return
-	}
-	for _, d := range drawings {
-		o.Figures = append(o.Figures, report.Figure{Name: d.Name, SVG: d.Wide})
-	}
 	var b bytes.Buffer
-	if err := report.HTML(&b, f, o); err != nil {
+	if err := report.HTML(&b, f, report.HTMLOptions{Units: q.look().Units}); err != nil {
 		s.fault(w, err)
 		return
 	}
