@@ -133,12 +133,13 @@ func reencode(query string) string {
 	return a.query()
 }
 
-// sentence begins a clause with a capital letter.
+// sentence begins a clause with a capital letter and ends it with a full stop,
+// where it has none yet.
 func sentence(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
 }
 
 func (p *comparePage) fill(all []forecast.Forecast, look report.Options) error {
