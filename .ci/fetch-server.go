@@ -16,7 +16,7 @@ import (
 
 const (
 	days          = 12000 // lines of a record
-	askedAVersion = 7    // requests for records after which they change
+	askedAVersion = 7     // requests for records after which they change
 	pieceWait     = 4 * time.Millisecond
 )
 
