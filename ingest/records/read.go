@@ -22,6 +22,8 @@ type Options struct {
 type Observations struct {
 	Seen []Observation // by the order of the file
 	Bad  []error       // *weather.SyntaxError, one for each line that is left out or doubtful
+
+	SiteIDs bool // places are sites with a weather of their own, by a column site_id
 }
 
 // Read reads bloom dates. The error is a *weather.SyntaxError where the file as
@@ -65,7 +67,11 @@ func Read(r io.Reader, o Options) (Observations, error) {
 		t.line, _ = in.FieldPos(0)
 		t.take()
 	}
-	return t.finish(), nil
+	out := t.finish()
+	for _, h := range header {
+		out.SiteIDs = out.SiteIDs || strings.EqualFold(strings.TrimSpace(h), "site_id")
+	}
+	return out, nil
 }
 
 const headerMend = "write a first line date,plant,stage and one line for each date below it"
