@@ -106,7 +106,7 @@ func (h *hindcaster) lead(days, issue int) Lead {
 		}
 	}
 	l := summary(cases)
-	l.Days, l.Issue = days, float64(issue)
+	l.Days, l.Issue, l.latDeg = days, float64(issue), h.lat
 	return l
 }
 

@@ -25,7 +25,7 @@ Then with your own place:           bloomtide init, and fill in what it writes`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return &usageError{err, fmt.Sprintf("run \"%s --help\" for the options", c.CommandPath())}
 	})
-	root.AddCommand(newPlan(w), newBloom(w), newCompare(w), newCalibrate(w), newReport(w), newFetch(w), newIngest(w), newStations(w), newCheck(w), newForage(w), newRipe(w), newServe(w), newSyrup(w), newTrial(w), newInit(w))
+	root.AddCommand(newPlan(w), newBloom(w), newCompare(w), newCalibrate(w), newHindcast(w), newReport(w), newFetch(w), newIngest(w), newStations(w), newCheck(w), newForage(w), newRipe(w), newServe(w), newSyrup(w), newTrial(w), newInit(w))
 	root.AddCommand(newMan())
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages |", ".FlagUsagesWrapped 75 |"))
 	completeValues(root.Commands()...)
