@@ -106,7 +106,7 @@ func (h *hindcaster) lead(days, issue int) Lead {
 		}
 	}
 	l := summary(cases)
-	l.Days, l.Issue = days, float64(issue)
+	l.Days, l.Issue, l.latDeg = days, float64(issue), h.lat
 	return l
 }
 
@@ -197,7 +197,7 @@ type hindcast struct {
 func newHindcast(members []float64, seen float64, climate []float64) hindcast {
 	c := hindcast{
 		median: verify.Quantile(members, 0.5) - seen, mean: mean(members) - seen,
-		crps:   score(members, seen),
+		crps: score(members, seen), meanDate: math.NaN(),
 		inside: verify.Central(members, promised).Holds(seen),
 	}
 	if len(climate) >= 2 {

@@ -37,7 +37,8 @@ type Daily struct {
 	OneKg    []float64   // net gain in the one member nearest the middle, kg/d; not to be shown where Relative
 	OneYear  int         // the past year whose weather that member goes on with
 	NeedDm2  []Spread    // comb above the excluder that honey and ripening nectar want, dm²; not to be shown where Relative
-	StoresKg []Spread    // honey that lasts until the first income, the reserve included, kg; zero outside winter
+	StoresKg []Spread    // honey wanted to last until the first income, the reserve included, kg; zero outside winter
+	HaveKg   []Spread    // honey in the brood boxes of a hive kept by the plan, kg; empty where none was lived through
 	Blooms   []BloomDays // in the order of Forecast.Blooms
 }
 
@@ -77,6 +78,7 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 		}
 		need[i], stores[i] = window(need[i], from, days), window(stores[i], from, days)
 	}
+	d.HaveKg = haveKg(all, f.Issue, days)
 	if one := f.middling(played); one >= 0 {
 		d.OneKg, d.OneYear = gain[one], f.Members[one]
 	}
@@ -85,6 +87,23 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 		d.Blooms = append(d.Blooms, BloomDays{b.Plant, t.shares(f.Apiary.plant(b.Plant), f.Issue, days)})
 	}
 	return d
+}
+
+// haveKg summarises the honey in the brood boxes, empty where a course was not
+// lived through.
+func haveKg(all []hive.Course, from weather.Date, days int) []Spread {
+	columns := make([][]float64, len(all))
+	for i, c := range all {
+		if len(c.Days) == 0 {
+			return nil
+		}
+		kg := make([]float64, len(c.Days))
+		for k, d := range c.Days {
+			kg[k] = d.NestKg
+		}
+		columns[i] = window(kg, int(from-c.Season.Start), days)
+	}
+	return spreads(columns, days)
 }
 
 // middling returns the member whose main flow starts and yields most like the

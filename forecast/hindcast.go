@@ -42,6 +42,8 @@ type Lead struct {
 	MAEMeanDate     float64 // of the mean date of the other years, days
 
 	MAE90, CRPSS90 verify.Interval // 90 % bootstrap intervals over years
+
+	latDeg float64
 }
 
 func defaultLeads() []int { return []int{60, 45, 30, 21, 14, 7} }
@@ -261,4 +263,10 @@ func PastYears(f calibrate.Fit) []PastYear {
 		out[i] = PastYear{Year: y.Year, Seen: y.Seen, Model: f.Folds[i], Error: f.Errors[i]}
 	}
 	return out
+}
+
+// IssueDay returns the day of the plant year's calendar on which forecasts of
+// this lead were issued, in a plant year of the place.
+func (l Lead) IssueDay(year int) weather.Date {
+	return phenology.YearStart(l.latDeg, year) + weather.Date(l.Issue)
 }

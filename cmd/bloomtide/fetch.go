@@ -36,11 +36,11 @@ func newFetch(w world) *cobra.Command {
 		Short: "Download the daily records of the stations around your place",
 		Long: `fetch finds the stations of GHCN-Daily (NOAA, public) nearest to your place
 that have measured highs and lows for many years, and downloads their records
-into the folder of --archive, where plan finds them. What is there already is
+into the archive, where plan finds them. What is there already is
 asked for only if the archive has a newer one; what was cut off goes on where
 it stopped. Only the hosts in the settings are asked, by https.`,
-		Example: `  bloomtide fetch --lat 47.5 --lon -93.2 --archive records
-  bloomtide plan --lat 47.5 --lon -93.2 --archive records --update`,
+		Example: `  bloomtide fetch --lat 47.5 --lon -93.2
+  bloomtide plan --lat 47.5 --lon -93.2 --update`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error { return runFetch(c, w, o) },
 	}
@@ -94,7 +94,7 @@ func runFetch(c *cobra.Command, w world, o *fetchOptions) error {
 	if err := o.over(c, &s.Fetch); err != nil {
 		return err
 	}
-	s, _, err = inCounty(s)
+	s, _, err = inCounty(w.withArchive(s))
 	if err != nil {
 		return err
 	}
@@ -114,6 +114,12 @@ func runFetch(c *cobra.Command, w world, o *fetchOptions) error {
 	return nil
 }
 
+// withArchive puts the user's data folder where no archive is named.
+func (w world) withArchive(s config.Settings) config.Settings {
+	s.Archive = cmp.Or(s.Archive, w.dataHome())
+	return s
+}
+
 // errand says how fetching goes about it.
 type errand struct {
 	again bool // ask for every file
@@ -123,7 +129,7 @@ type errand struct {
 // fetch downloads what the place of the settings needs into the archive.
 func (w world) fetch(ctx context.Context, s config.Settings, e errand) (r fetch.Result, err error) {
 	if s.Archive == "" {
-		return r, &usageError{errors.New("no folder to fetch into"), "give --archive FOLDER, or archive: in the configuration"}
+		return r, &usageError{errors.New("no folder to fetch into: there is no home folder"), "give --archive FOLDER, or archive: in the configuration"}
 	}
 	if math.IsNaN(s.Lat) || math.IsNaN(s.Lon) {
 		return r, &usageError{errors.New("the place to fetch for is not known"), "give --lat and --lon, or --county"}

@@ -93,6 +93,7 @@ func TestFetchScripts(t *testing.T) {
 			srv := httptest.NewServer(a)
 			e.Defer(srv.Close)
 			e.Values[key{}] = a
+			e.Setenv("HOME", filepath.Join(e.WorkDir, "home"))
 			for k, v := range map[string]string{
 				"STATIONS_ADDRESS": srv.URL + "/stations.txt", "INVENTORY_ADDRESS": srv.URL + "/inventory.txt",
 				"RECORDS_ADDRESS": srv.URL + "/records/", "OUTLOOK_ADDRESS": srv.URL + "/outlook", "PAUSE_S": "0",

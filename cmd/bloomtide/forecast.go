@@ -34,6 +34,9 @@ func runForecast(c *cobra.Command, w world, o *planOptions, out writers) error {
 	if err != nil {
 		return err
 	}
+	if o.update {
+		s = w.withArchive(s)
+	}
 	jobs, err := w.jobs(s)
 	if err != nil {
 		for _, f := range fetched {

@@ -26,7 +26,7 @@ Then with your own place:           bloomtide init, and fill in what it writes`,
 		return &usageError{err, fmt.Sprintf("run \"%s --help\" for the options", c.CommandPath())}
 	})
 	root.AddCommand(newPlan(w), newBloom(w), newCompare(w), newReport(w), newServe(w), newTrial(w),
-		newFetch(w), newIngest(w), newStations(w), newCheck(w), newFlow(w),
+		newFetch(w), newIngest(w), newStations(w), newCheck(w), newFlow(w), newCalibrate(w), newHindcast(w),
 		newForage(w), newRipe(w), newSyrup(w), newAssumptions(w), newInit(w))
 	root.AddCommand(newMan())
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages |", ".FlagUsagesWrapped 75 |"))

@@ -18,7 +18,7 @@ const updateTries = 2
 
 // addUpdate adds the option by which plan and bloom fetch first.
 func (o *planOptions) addUpdate(c *cobra.Command) {
-	c.Flags().BoolVar(&o.update, "update", false, "first fetch what is new for the place into --archive; without network go on with what is there")
+	c.Flags().BoolVar(&o.update, "update", false, "first fetch what is new for the place into the archive; without network go on with what is there")
 }
 
 // refresh fetches first where that is asked for, and returns what the plan
@@ -27,7 +27,7 @@ func (w world) refresh(ctx context.Context, s config.Settings, o *planOptions) (
 	if !o.update {
 		return nil, nil
 	}
-	s, _, err := inCounty(s)
+	s, _, err := inCounty(w.withArchive(s))
 	if err != nil {
 		return nil, err
 	}

@@ -106,15 +106,19 @@ func (r room) table(o Options) Table {
 }
 
 func storesTable(f forecast.Forecast, o Options) Table {
-	days, start := storeDays(f)
-	t := Table{Head: []string{"day", o.massUnit() + " needed, middle of the years", "eight years in ten"}}
+	days, have, start := storeDays(f)
+	t := Table{Head: []string{"day", o.massUnit() + " needed, middle of the years", "in the brood boxes", "eight years in ten"}}
 	if highest(days) == 0 {
 		return t
 	}
 	for _, m := range append([]weather.Date{start}, monthStarts(start+1, start+weather.Date(len(days)-1))...) {
-		s := days[m-start]
-		t.Rows = append(t.Rows, []string{o.day(m), number(o.mass(s[1])), number(o.mass(s[0])) + " – " + number(o.mass(s[2]))})
+		row := []string{o.day(m), number(o.mass(days[m-start][1])), "", ""}
+		if len(have) > 0 {
+			s := have[m-start]
+			row[2], row[3] = number(o.mass(s[1])), number(o.mass(s[0]))+" – "+number(o.mass(s[2]))
+		}
+		t.Rows = append(t.Rows, row)
 	}
-	t.Rows = append(t.Rows, []string{"reserve", number(o.mass(hive.ReserveKg)), ""})
+	t.Rows = append(t.Rows, []string{"reserve", number(o.mass(hive.ReserveKg)), "", ""})
 	return t
 }

@@ -70,14 +70,14 @@ func seasonRows(f forecast.Forecast, o Options) []row {
 		}
 		r := row{name: b.Plant, dates: o.span(b.First, b.End), open: f.Daily.Blooms[i].Share}
 		if b.First.Share < certain {
-			r.dates += ", in " + share(b.First.Share) + " of years"
+			r.dates += o.odds(b.First.Share)
 		}
 		rows = append(rows, r)
 	}
 	for _, w := range f.Flows {
 		r := row{name: w.Name + " nectar flow", dates: o.span(w.Start, w.End), flow: &w}
 		if w.Start.Share < certain {
-			r.dates += ", in " + share(w.Start.Share) + " of years"
+			r.dates += o.odds(w.Start.Share)
 		}
 		rows = append(rows, r)
 	}
@@ -86,6 +86,14 @@ func seasonRows(f forecast.Forecast, o Options) []row {
 
 // certain is the share above which odds read as 100 %.
 const certain = 0.995
+
+// odds says in how many years, shortly where there is little room.
+func (o Options) odds(of float64) string {
+	if o.narrow() {
+		return ", " + share(of)
+	}
+	return ", in " + share(of) + " of years"
+}
 
 // rowWords writes name and dates: above the row where it is narrow, else the
 // name in the gutter and the dates behind the ribbon or before it.

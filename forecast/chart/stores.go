@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -10,46 +11,51 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// Stores draws what the colony needs to have through the winter: from what is
-// wanted in autumn down to the reserve at the first income of spring.
+// Stores draws the honey in a hive kept by the plan through the winter against
+// what it needs to have: from what is wanted in autumn down to the reserve at
+// the first income of spring.
 func Stores(w io.Writer, f forecast.Forecast, o Options) error {
 	d := newDrawing(o)
-	days, start := storeDays(f)
-	days = scaled(days, d.mass(1))
-	y := edge + d.key(edge, edge, []sample{{"line", "needed, middle of the years"}, {"band", "eight years in ten"}, {"limit", "reserve"}})
-	d.text(edge, y+lineFeed-2, atStart, "q", d.massUnit()+" of honey in the hive")
+	days, have, start := storeDays(f)
+	days, have = scaled(days, d.mass(1)), scaled(have, d.mass(1))
+	reserve := d.mass(hive.ReserveKg)
+	y := edge + d.key(edge, edge, []sample{{"line", "honey in the brood boxes"}, {"band", "eight years in ten"}, {"step", "needed"}, {"limit", "reserve"}})
+	d.text(edge, y+lineFeed-2, atStart, "q", d.massUnit()+" of honey")
 	marks := storeFlags(f, d.Options, start, start+weather.Date(len(days)-1))
 	p := plot{drawing: d, x: scale{float64(start), float64(start) + float64(len(days)-1), edge + axisWidth, d.width() - edge}}
-	reserve := d.mass(hive.ReserveKg)
-	at := ticks(max(highest(days), reserve), 4)
+	at := ticks(max(highest(days), highest(have), reserve), 4)
 	top := y + lineFeed + edge + lineFeed*laneCount(marks, p.x, d.width())
 	p.y = scale{0, at[len(at)-1], top + d.plotHeight(), top}
 	p.amounts(at, number)
 	p.months()
 	if highest(days) > 0 {
-		p.band(start, days)
-		p.curve("line", start, forecast.Medians(days))
+		p.band(start, have)
+		p.curve("line", start, forecast.Medians(have))
+		p.curve("step", start, forecast.Medians(days))
 	}
 	p.line("limit", p.x.lo, p.y.at(reserve), p.x.hi, p.y.at(reserve))
 	p.flags(marks)
 	d.height = p.y.lo + lineFeed + edge
-	return d.writeTo(w, "Winter stores at "+f.Apiary.Name, storeWords(days, d.Options))
+	return d.writeTo(w, "Winter stores at "+f.Apiary.Name, storeWords(days, have, d.Options))
 }
 
 // storeDays cuts the stores to the days on which nine years in ten know of
-// them.
-func storeDays(f forecast.Forecast) ([]forecast.Spread, weather.Date) {
+// them: what is needed, and what the hive has, empty where that is not known.
+func storeDays(f forecast.Forecast) (need, have []forecast.Spread, start weather.Date) {
 	all := f.Daily.StoresKg
 	known := func(s forecast.Spread) bool { return s[0] > 0 }
 	first := slices.IndexFunc(all, known)
 	if first < 0 {
-		return all, f.Daily.Start
+		return all, nil, f.Daily.Start
 	}
 	last := first
 	for last+1 < len(all) && known(all[last+1]) {
 		last++
 	}
-	return all[first : last+1], f.Daily.Start + weather.Date(first)
+	if len(f.Daily.HaveKg) == len(all) {
+		have = f.Daily.HaveKg[first : last+1]
+	}
+	return all[first : last+1], have, f.Daily.Start + weather.Date(first)
 }
 
 // storeFlags are the tasks of autumn within the drawn days.
@@ -66,10 +72,16 @@ func storeFlags(f forecast.Forecast, o Options, from, to weather.Date) []flag {
 	return out
 }
 
-func storeWords(days []forecast.Spread, o Options) string {
+func storeWords(days, have []forecast.Spread, o Options) string {
 	if highest(days) == 0 {
 		return "No winter closes the hive within a year."
 	}
-	return fmt.Sprintf("Wanted before winter: %s %s of honey in the middle of the years, %s to %s in eight years of ten; of it %s %s are a reserve that should be left at the first income of spring.",
+	words := fmt.Sprintf("Wanted before winter: %s %s of honey in the middle of the years, %s to %s in eight years of ten; of it %s %s are a reserve that should be left at the first income of spring.",
 		number(days[0][1]), o.massUnit(), number(days[0][0]), number(days[0][2]), number(o.mass(hive.ReserveKg)), o.massUnit())
+	if len(have) == 0 {
+		return words
+	}
+	least := slices.MinFunc(have, func(a, b forecast.Spread) int { return cmp.Compare(a[1], b[1]) })
+	return words + fmt.Sprintf(" A hive kept by the plan holds %s %s at the start and %s %s at the lowest, in the middle of the years.",
+		number(have[0][1]), o.massUnit(), number(least[1]), o.massUnit())
 }

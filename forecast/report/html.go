@@ -118,7 +118,9 @@ func (p printer) work(f forecast.Forecast) (lines []workView, reasons []reasonVi
 		lines = append(lines, line)
 		why := p.reason(t.Why)
 		if i, ok := at[why]; ok {
-			reasons[i].Title += "; " + line.Title
+			if !strings.HasSuffix(reasons[i].Title, line.Title) {
+				reasons[i].Title += "; " + line.Title
+			}
 		} else if why != "" {
 			at[why] = len(reasons)
 			reasons = append(reasons, reasonView{line.Title, sentence(why)})

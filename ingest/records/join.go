@@ -63,7 +63,7 @@ func plantYear(latDeg float64, d weather.Date) int {
 func (t *table) join(all []seen, k kind, bad *[]error) (Observation, bool) {
 	say := func(s seen, what, mend string) {
 		*bad = append(*bad, &weather.SyntaxError{
-			File: t.o.Name, Line: s.Line, Column: t.at["date"] + 1, Value: s.Till.String(),
+			File: t.o.Name, Line: s.Line, Column: s.Column, Value: s.Till.String(),
 			What: fmt.Sprintf("%s, %s bloom %s %s", s.Plant, s.Stage, s.Till, what), Mend: mend,
 		})
 	}
@@ -140,7 +140,7 @@ func (t *table) ordered(all []Observation, bad *[]error) []Observation {
 			b, ok := first[at(o)][before]
 			if ok && o.Till < b.Day {
 				*bad = append(*bad, &weather.SyntaxError{
-					File: t.o.Name, Line: o.Line, Column: t.at["date"] + 1, Value: o.Till.String(),
+					File: t.o.Name, Line: o.Line, Column: o.Column, Value: o.Till.String(),
 					What: fmt.Sprintf("%s, %s bloom %s comes before %s bloom %s on line %d", o.Plant, o.Stage, o.Till, before, b.Till, b.Line),
 					Mend: "correct one of the dates; this line is left out",
 				})

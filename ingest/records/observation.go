@@ -27,7 +27,8 @@ type Observation struct {
 	// Both are the same where the day is known.
 	Day, Till weather.Date
 
-	Line int // of the file; of the first yes for an interval
+	Line   int // of the file; of the first yes for an interval
+	Column int // of the date
 }
 
 // look is what one line says: a dated stage, or that it had or had not come.

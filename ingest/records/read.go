@@ -22,6 +22,8 @@ type Options struct {
 type Observations struct {
 	Seen []Observation // by the order of the file
 	Bad  []error       // *weather.SyntaxError, one for each line that is left out or doubtful
+
+	SiteIDs bool // places are sites with a weather of their own, by a column site_id
 }
 
 // Read reads bloom dates. The error is a *weather.SyntaxError where the file as
@@ -65,7 +67,11 @@ func Read(r io.Reader, o Options) (Observations, error) {
 		t.line, _ = in.FieldPos(0)
 		t.take()
 	}
-	return t.finish(), nil
+	out := t.finish()
+	for _, h := range header {
+		out.SiteIDs = out.SiteIDs || strings.EqualFold(strings.TrimSpace(h), "site_id")
+	}
+	return out, nil
 }
 
 const headerMend = "write a first line date,plant,stage and one line for each date below it"
@@ -153,6 +159,14 @@ func (t *table) value(name string) string {
 	return strings.TrimSpace(t.row[i])
 }
 
+// dateColumn is the column that tells the day.
+func (t *table) dateColumn() int {
+	if i, ok := t.at["date"]; ok && t.value("date") != "" {
+		return i + 1
+	}
+	return t.at["doy"] + 1
+}
+
 // fault notes what is wrong with a field of the present line.
 func (t *table) fault(column, what, mend string) {
 	t.bad = append(t.bad, &weather.SyntaxError{
@@ -166,7 +180,7 @@ func (t *table) take() {
 	if strings.TrimSpace(strings.Join(t.row, "")) == "" || strings.HasPrefix(strings.TrimSpace(t.row[0]), "#") {
 		return
 	}
-	s := seen{Observation: Observation{Plant: t.value("plant"), Place: t.value("place"), Note: t.value("note"), Line: t.line}}
+	s := seen{Observation: Observation{Plant: t.value("plant"), Place: t.value("place"), Note: t.value("note"), Line: t.line, Column: t.dateColumn()}}
 	if s.Plant == "" {
 		t.fault("plant", "is empty", "name the plant; this line is left out")
 		return

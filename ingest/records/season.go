@@ -30,7 +30,7 @@ func OffSeason(name string, all []Observation, usual int) (in []Observation, bad
 			continue
 		}
 		bad = append(bad, &weather.SyntaxError{
-			File: name, Line: o.Line, Value: o.Till.String(),
+			File: name, Line: o.Line, Column: o.Column, Value: o.Till.String(),
 			What: fmt.Sprintf("%s, %s bloom %s is %d days from its season about day %d of the year", o.Plant, o.Stage, o.Till, apart(o.Till.DayOfYear(), usual), usual),
 			Mend: "is it from the other hemisphere, or are day and month the wrong way round? correct the date or the sign of --lat; this line is left out",
 		})
