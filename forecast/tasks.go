@@ -61,18 +61,29 @@ func tasks(played []hive.Year, year int, f hive.Facts) []Task {
 	return out
 }
 
-// inOrder keeps numbered work in the order of its numbers. Fewer members need
-// a twelfth super than an eleventh, and those may be the early ones.
+// inOrder keeps numbered work in the order of its numbers, and work after what
+// it waits for. Fewer members need a twelfth super than an eleventh, and those
+// may be the early ones; a member without a harvest takes its supers off early.
 func inOrder(all []Task) {
 	slices.SortFunc(all, func(a, b Task) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.N, b.N)) })
 	for i := 1; i < len(all); i++ {
-		before, w := all[i-1], &all[i].Window
-		if before.Kind != all[i].Kind {
-			continue
+		if all[i-1].Kind == all[i].Kind {
+			all[i].Window.notBefore(all[i-1].Window)
 		}
-		w.Early = max(w.Early, before.Window.Early)
-		w.Likely = max(w.Likely, before.Window.Likely)
-		w.Late = max(w.Late, before.Window.Late)
+	}
+	for _, pair := range [][2]hive.Kind{
+		{hive.Harvest, hive.SupersOff}, {hive.SupersOff, hive.ExcluderOff}, {hive.SupersOff, hive.EntranceReducer},
+	} {
+		for _, first := range all {
+			if first.Kind != pair[0] || first.Window.Share < 0.5 {
+				continue
+			}
+			for i := range all {
+				if all[i].Kind == pair[1] {
+					all[i].Window.notBefore(first.Window)
+				}
+			}
+		}
 	}
 }
 

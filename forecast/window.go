@@ -36,6 +36,14 @@ func NewWindow(days []weather.Date, members int) Window {
 	}
 }
 
+// notBefore moves each day of the window to that of an earlier task's window
+// where it lies before it. The share stays.
+func (w *Window) notBefore(first Window) {
+	w.Early = max(w.Early, first.Early)
+	w.Likely = max(w.Likely, first.Likely)
+	w.Late = max(w.Late, first.Late)
+}
+
 // rounding keeps the last bits of a quantile from moving a whole day, days.
 const rounding = 1e-6
 
