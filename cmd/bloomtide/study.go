@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -69,7 +68,7 @@ func (w world) newStudy(c *cobra.Command, o studyOptions) (*study, config.Settin
 	if s.plants, err = plants(set); err != nil {
 		return nil, set, err
 	}
-	if err := w.studyWeather(s, set); err != nil {
+	if err := w.studyWeather(s, o, set); err != nil {
 		return nil, set, err
 	}
 	if o.observations == "" {
@@ -79,9 +78,16 @@ func (w world) newStudy(c *cobra.Command, o studyOptions) (*study, config.Settin
 }
 
 // studyWeather reads the record of the place, daily means included.
-func (w world) studyWeather(s *study, set config.Settings) error {
+func (w world) studyWeather(s *study, o studyOptions, set config.Settings) error {
 	if len(set.Weather) == 0 {
 		return &usageError{errors.New("no weather is given"), "name the daily record of the place with --weather"}
+	}
+	set, from, err := siteBeside(o, set)
+	if err != nil {
+		return err
+	}
+	if from != "" {
+		say{w.stderr}.hint(from)
 	}
 	set, notes, err := inCounty(set)
 	if err != nil {
@@ -156,12 +162,10 @@ func atSite(obs records.Observations, o studyOptions, set config.Settings) ([]re
 	}
 	want := o.site
 	if want == "" && obs.SiteIDs && len(sites) > 1 {
-		stem := filepath.Base(set.Weather[0])
-		stem, _, _ = strings.Cut(stem, ".")
-		if !slices.Contains(sites, stem) {
+		want = stem(set.Weather[0])
+		if !slices.Contains(sites, want) {
 			return nil, &usageError{fmt.Errorf("%s holds %d sites (%s)", o.observations, len(sites), several(sites)), "choose the one whose weather this is with --site"}
 		}
-		want = stem
 	}
 	if want == "" {
 		return obs.Seen, nil
