@@ -92,6 +92,9 @@ func (f Forecast) newReplay(e Ensemble, t bloomTable, played [planYears][]hive.Y
 		r.members = append(r.members, i*len(e.Members)/min(hangMembers, len(e.Members)))
 	}
 	for _, task := range f.Tasks {
+		if task.Kind == hive.CongestionCheck && task.N > 1 {
+			continue // the looks follow the first one, at an interval of their own
+		}
 		r.wanted[taskAt{task.Kind, task.N, task.Year}] = true
 	}
 	return r
@@ -116,8 +119,10 @@ func (r replay) hang(p int) Hang {
 			h.Moves = append(h.Moves, Move{at.kind, at.n, at.year, days})
 		}
 	}
+	order := hive.Kinds()
+	place := func(m Move) int { return slices.Index(order, m.Kind) }
 	slices.SortFunc(h.Moves, func(a, b Move) int {
-		return cmp.Or(cmp.Compare(math.Abs(b.Days), math.Abs(a.Days)), cmp.Compare(a.Year, b.Year), cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.N, b.N))
+		return cmp.Or(cmp.Compare(math.Abs(b.Days), math.Abs(a.Days)), cmp.Compare(a.Year, b.Year), cmp.Compare(place(a), place(b)), cmp.Compare(a.N, b.N))
 	})
 	return h
 }

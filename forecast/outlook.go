@@ -29,13 +29,13 @@ type OutlookUse struct {
 }
 
 // Doubt of an outlook: the standard deviation of its error grows evenly from
-// the first to the last day used. A past year misses by about as much as the
-// last one, so that nothing is gained beyond it (PHENOLOGY section 5.1, an
-// estimate there).
+// that of the first to that of the last day used. A past year misses by about
+// as much as the last one, so that nothing is gained beyond it (PHENOLOGY
+// section 5.1, an estimate there).
 const (
+	OutlookFirstK = 1.0 // K
+	OutlookLastK  = 4.0 // K
 	outlookDays   = 10  // d
-	outlookFirstK = 1.0 // K
-	outlookLastK  = 4.0 // K
 
 	// leastCommon days tell the difference between two places to about half a
 	// kelvin (our own choice).
@@ -45,7 +45,7 @@ const (
 // outlookSD is the doubt of a day foreseen, K; lead 1 is the day it was made.
 func outlookSD(lead int) float64 {
 	share := float64(lead-1) / (outlookDays - 1)
-	return outlookFirstK + (outlookLastK-outlookFirstK)*min(max(share, 0), 1)
+	return OutlookFirstK + (OutlookLastK-OutlookFirstK)*min(max(share, 0), 1)
 }
 
 // foresight is an outlook as members use it.

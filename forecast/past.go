@@ -282,7 +282,7 @@ func (f *Forecast) pastSkill(r *rehearsal, t bloomTable, played [planYears][]hiv
 	var out []string
 	for _, plant := range openers(f.Apiary, t, played[ahead], ahead) {
 		p := f.Apiary.plant(plant)
-		if t.next(p, f.Issue) != ahead || 2*t.begun(p, ahead, f.Issue) > len(t.blooms[p]) {
+		if 2*t.begun(p, ahead, f.Issue) > len(t.blooms[p]) {
 			continue
 		}
 		out = append(out, plant)

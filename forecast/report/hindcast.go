@@ -21,8 +21,10 @@ type StudyLeads struct {
 }
 
 // against says what the forecasts were scored against.
-func (l StudyLeads) against() string {
-	if l.WeatherOnly {
+func (l StudyLeads) against() string { return scoredAgainst(l.WeatherOnly) }
+
+func scoredAgainst(weatherOnly bool) string {
+	if weatherOnly {
 		return "the model's own date with full weather"
 	}
 	return "observed bloom"
