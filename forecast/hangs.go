@@ -47,7 +47,7 @@ const (
 func (f Forecast) hangs(e Ensemble, t bloomTable, played [planYears][]hive.Year) []Hang {
 	var rows []int
 	for _, b := range f.Blooms {
-		if p := f.Apiary.plant(b.Plant); b.Feeds && b.Status == phenology.UnverifiedPrior && !t.seen[p] {
+		if p := f.Apiary.plant(b.Plant); b.Feeds && b.Status == phenology.UnverifiedPrior && !b.Seen {
 			rows = append(rows, p)
 		}
 	}

@@ -20,7 +20,7 @@ func (t bloomTable) learn(m phenology.Model, p int, r *rehearsal, seen []SeenBlo
 			continue
 		}
 		if y := phenology.YearOf(r.lat, s.Day) - r.e.Year; y == 0 {
-			t.seen[p] = true
+			t.seen[p][0] = true
 			for i := range t.blooms[p] {
 				t.move(m, p, i, placed{0, s.Day})
 			}
@@ -34,7 +34,7 @@ func (t bloomTable) learn(m phenology.Model, p int, r *rehearsal, seen []SeenBlo
 	if k = r.skill(m, ahead, past); !k.Seen || k.Share == 1 || ahead == 0 && r.seenNow(past) {
 		return k
 	}
-	t.seen[p] = t.seen[p] || k.Share == 0
+	t.seen[p][ahead] = k.Share == 0
 	dates := without(r.seen(m.Plant, past), -1)
 	start := phenology.YearStart(r.lat, r.e.Year+ahead)
 	order := dealt(m.Plant, len(t.blooms[p]))

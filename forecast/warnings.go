@@ -77,7 +77,7 @@ func unverified(f Forecast) []string {
 	var out []string
 	for _, b := range f.Blooms {
 		hangs := slices.ContainsFunc(f.Hangs, func(h Hang) bool { return h.Plant == b.Plant })
-		if b.Feeds && b.Status == phenology.UnverifiedPrior && !hangs {
+		if b.Feeds && b.Status == phenology.UnverifiedPrior && !hangs && !b.Seen {
 			out = append(out, b.Plant)
 		}
 	}

@@ -76,6 +76,7 @@ type jsonBloom struct {
 	Status string     `json:"status"`
 	Source string     `json:"source"`
 	Feeds  bool       `json:"feeds"`
+	Seen   bool       `json:"seen"`
 	By     []jsonBy   `json:"by_date"`
 }
 
@@ -184,7 +185,7 @@ func document(f forecast.Forecast, schema string, want func(forecast.BloomWindow
 			d.Blooms = append(d.Blooms, jsonBloom{
 				Plant: b.Plant, Taxon: b.Taxon, Year: b.Year, First: newJSONWindow(b.First), Full: newJSONWindow(b.Full),
 				End: newJSONWindow(b.End), Status: string(b.Status), Source: b.Source, Feeds: b.Feeds,
-				By: newJSONBy(f, b),
+				Seen: b.Seen, By: newJSONBy(f, b),
 			})
 		}
 	}

@@ -166,7 +166,9 @@ func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWi
 		if !want(b) {
 			continue
 		}
-		met[b.Status] = true
+		if !b.Seen {
+			met[b.Status] = true
+		}
 		t.line("  " + p.bloomRow(b))
 	}
 	if met[phenology.FromMemory] {
@@ -190,8 +192,12 @@ func (p printer) bloomRow(b forecast.BloomWindow) string {
 		likely += fmt.Sprintf(" ’%02d", y%100)
 	}
 	first := fmt.Sprintf("%-10s (%s)", likely, p.span(b.First))
+	word := statusWord(b.Status)
+	if b.Seen {
+		word = "your dates"
+	}
 	return fmt.Sprintf("%-19s %-28s %-7s %-7s %s%s", clip(b.Plant, 19), first,
-		p.short(b.Full.Likely), p.short(b.End.Likely), statusWord(b.Status), odds)
+		p.short(b.Full.Likely), p.short(b.End.Likely), word, odds)
 }
 
 func statusWord(s phenology.Status) string {
