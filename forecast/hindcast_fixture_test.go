@@ -108,6 +108,7 @@ func gridFit(means [][]float64, bloomDay []int, without int) (lower float64, sta
 // (PHENOLOGY.md, section 5.4). There a member blooms on a whole day, here at the
 // hour, so that single dates differ by half a day at most and scores by less.
 func TestHindcastFixture(t *testing.T) {
+	t.Parallel()
 	s, means, bloomDay := fixture(t)
 	var years []forecast.PastYear
 	for y, doy := range bloomDay {

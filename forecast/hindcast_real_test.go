@@ -65,6 +65,7 @@ func openSite(t testing.TB, id string, lat float64) (weather.Series, []calibrate
 // every lead time; and the forecast is nowhere worse than the dates of the other
 // years by more than a fiftieth.
 func TestHindcastCoverageOnOpenRecords(t *testing.T) {
+	t.Parallel()
 	inside, n := map[int]float64{}, map[int]float64{}
 	own, climate := map[int]float64{}, map[int]float64{}
 	for _, site := range openSites {

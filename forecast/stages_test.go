@@ -27,6 +27,7 @@ func sineYears(first, last int, meanC, swingK float64) weather.Series {
 // the end, whatever the row says, by whatever weather, seen or blended; and no
 // member has fewer days of them for being dressed.
 func TestStagesKeepTheirOrderInEveryMember(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		s := sineYears(2004, 2024, rapid.Float64Range(-5, 25).Draw(t, "mean"), rapid.Float64Range(0, 15).Draw(t, "swing"))
 		issue := weather.YearMonthDay(2024, time.January, 1) + weather.Date(rapid.IntRange(0, 365).Draw(t, "issue"))
