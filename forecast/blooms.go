@@ -16,12 +16,29 @@ type BloomWindow struct {
 	Status           phenology.Status
 	Source           string
 	Feeds            bool // a stand of it makes nectar for the apiary
+	Seen             bool // the keeper's own dates tell first bloom, and not the row
+
+	firsts  []weather.Date // first bloom in the members that reach it
+	members int
+}
+
+// By returns the share of members, 0 to 1, in which the plant has come into
+// first bloom by the end of a day.
+func (b BloomWindow) By(d weather.Date) float64 {
+	n := 0
+	for _, first := range b.firsts {
+		if first <= d {
+			n++
+		}
+	}
+	return float64(n) / float64(max(b.members, 1))
 }
 
 // bloomTable holds every bloom by plant, member and year after the present.
 type bloomTable struct {
 	years  int
-	blooms [][]yearBlooms // [plant][member]
+	blooms [][]yearBlooms    // [plant][member]
+	seen   [][planYears]bool // blooms that the keeper's dates tell, and not the row
 }
 
 // yearBlooms are the blooms of one plant in one member, by year after the
@@ -36,7 +53,7 @@ const planYears = 2
 
 // predict runs every model through every member, each Clock once a member.
 func predict(plants []phenology.Model, e Ensemble) bloomTable {
-	t := bloomTable{years: planYears, blooms: make([][]yearBlooms, len(plants))}
+	t := bloomTable{years: planYears, blooms: make([][]yearBlooms, len(plants)), seen: make([][planYears]bool, len(plants))}
 	for p := range plants {
 		t.blooms[p] = make([]yearBlooms, len(e.Members))
 	}
@@ -97,6 +114,7 @@ func (t bloomTable) windows(m phenology.Model, p int, e Ensemble) BloomWindow {
 	return BloomWindow{
 		Plant: m.Plant, Taxon: m.Taxon, Year: e.Year + k, Status: m.Status, Source: m.Source,
 		First: NewWindow(first, n), Full: NewWindow(full, n), End: NewWindow(end, n),
+		Seen: t.seen[p][k], firsts: first, members: n,
 	}
 }
 

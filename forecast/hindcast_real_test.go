@@ -65,6 +65,7 @@ func openSite(t testing.TB, id string, lat float64) (weather.Series, []calibrate
 // every lead time; and the forecast is nowhere worse than the dates of the other
 // years by more than a fiftieth.
 func TestHindcastCoverageOnOpenRecords(t *testing.T) {
+	t.Parallel()
 	inside, n := map[int]float64{}, map[int]float64{}
 	own, climate := map[int]float64{}, map[int]float64{}
 	for _, site := range openSites {
@@ -72,7 +73,10 @@ func TestHindcastCoverageOnOpenRecords(t *testing.T) {
 		f, err := calibrate.New(years, calibrate.Options{})
 		require.NoError(t, err)
 		t.Logf("%s, %d years, %s", site.id, len(years), f.Model.Name)
-		for _, l := range forecast.Hindcast(s, forecast.PastYears(f), forecast.HindcastOptions{}) {
+		leads, doubts, err := forecast.Hindcast(s, forecast.PastYears(f), forecast.HindcastOptions{})
+		require.NoError(t, err)
+		require.Empty(t, doubts)
+		for _, l := range leads {
 			t.Logf("  %2d days: n %2d MAE %.2f [%.2f %.2f] RMSE %.2f bias %+.2f CRPS %.2f CRPSS %+.2f coverage %.2f; mean date MAE %.2f",
 				l.Days, l.N, l.MAE, l.MAE90.Low, l.MAE90.High, l.RMSE, l.Bias, l.CRPS, l.CRPSS, l.Coverage80, l.MAEMeanDate)
 			inside[l.Days] += l.Coverage80 * float64(l.N)
@@ -101,7 +105,8 @@ func TestHindcastOfKnownWeather(t *testing.T) {
 		require.True(t, ok)
 		past = append(past, forecast.PastYear{Year: y.Year, Seen: day, Model: f.Folds[i]})
 	}
-	leads := forecast.Hindcast(s, past, forecast.HindcastOptions{Weather: true, Leads: []int{-40, 30}})
+	leads, _, err := forecast.Hindcast(s, past, forecast.HindcastOptions{Weather: true, Leads: []int{-40, 30}})
+	require.NoError(t, err)
 	require.Len(t, leads, 2)
 	require.InDelta(t, 0, leads[0].MAE, 1e-9)
 	require.InDelta(t, 1, leads[0].Coverage80, 0.09)

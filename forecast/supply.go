@@ -16,7 +16,7 @@ const relativeTopKg = 3.0
 
 // courses lets the colony live through every member.
 func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
-	sugar := supplies(a, e, t)
+	sugar, _ := supplies(a, e, t)
 	a.Setup.Log.Upto = e.Issue
 	out := make([]hive.Course, len(e.Members))
 	for i, m := range e.Members {
@@ -25,20 +25,21 @@ func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
 	return out
 }
 
-// supplies returns the sugar within reach on each day of every member, kg.
-func supplies(a Apiary, e Ensemble, t bloomTable) [][]float64 {
+// supplies returns the sugar within reach on each day of every member, kg, and
+// the factor by which it was brought to the scale of a known cover.
+func supplies(a Apiary, e Ensemble, t bloomTable) (sugar [][]float64, scale float64) {
 	rules := a.Setup.Rules.WithDefaults()
 	if a.Relative {
 		a.Stands = alike(a)
 	}
-	sugar := make([][]float64, len(e.Members))
+	sugar = make([][]float64, len(e.Members))
 	for i, m := range e.Members {
 		sugar[i] = rules.Supply(m.Season, growing(a, t, i))
 	}
-	if a.Relative {
-		scaleTo(sugar, topSugar(a.Setup))
+	if !a.Relative {
+		return sugar, 1
 	}
-	return sugar
+	return sugar, scaleTo(sugar, topSugar(a.Setup))
 }
 
 // alike gives every stand the cover with which its bloom yields the same sugar
@@ -89,19 +90,20 @@ func topSugar(s hive.Setup) float64 {
 }
 
 // scaleTo multiplies all supplies so that the best smoothed day of the middle
-// member is top.
-func scaleTo(sugar [][]float64, top float64) {
+// member is top, and returns the factor.
+func scaleTo(sugar [][]float64, top float64) float64 {
 	best := make([]float64, len(sugar))
 	for i, s := range sugar {
 		best[i] = slices.Max(flow.Smooth(s))
 	}
 	mid := Median(best)
 	if mid <= 0 {
-		return
+		return 1
 	}
 	for _, s := range sugar {
 		for i := range s {
 			s[i] *= top / mid
 		}
 	}
+	return top / mid
 }

@@ -46,7 +46,7 @@ func Trial(a Apiary, s weather.Series, issue weather.Date, setups []SetUp) ([]Re
 	}
 	a.Setup = a.Setup.WithDefaults()
 	a.Setup.Log = hive.Log{}
-	sugar := supplies(a, e, predict(a.Plants, e))
+	sugar, _ := supplies(a, e, predict(a.Plants, e))
 	out := make([]Result, len(setups))
 	for i, set := range setups {
 		out[i] = try(a, e, sugar, set)

@@ -2,8 +2,11 @@ package forecast
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
+	"bloomtide/forecast/hive"
 	"bloomtide/ingest/weather"
 	"bloomtide/phenology"
 )
@@ -27,7 +30,13 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 	if f.Apiary.Relative {
 		say("how much grows within reach is not known: common plants count alike, so the shape of the flow is a guess and no amounts are shown; list your stands in the configuration")
 	}
-	if stale := int(f.Issue - 1 - e.LastDay); stale > staleDays {
+	for _, doubt := range f.Making.Doubts {
+		say("%s", doubt)
+	}
+	stale := int(f.Issue-1-e.LastDay) - f.Making.Outlook.Bridged
+	if stale > staleDays && f.Making.Outlook.Bridged > 0 {
+		say("the record ends on %s, %d days before the issue date: the outlook stands in for %d of them, past years for the rest", e.LastDay, f.Issue-1-e.LastDay, f.Making.Outlook.Bridged)
+	} else if stale > staleDays {
 		say("the record ends on %s, %d days before the issue date: past years stand in for those days", e.LastDay, stale)
 	} else if float64(e.Observed) < openShare*float64(e.Elapsed) {
 		say("%d of the %d days since mid-winter are observed: past years stand in for the rest", e.Observed, e.Elapsed)
@@ -43,8 +52,11 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 	} else if m.Start.Share < unlikelyFlow {
 		say("a main flow comes in only %.0f %% of past years", 100*m.Start.Share)
 	}
+	for _, h := range f.Hangs {
+		say("%s", h.text())
+	}
 	if names := unverified(f); len(names) > 0 {
-		say("the bloom of %s rests on an unverified prior: watch it yourself before trusting the date", strings.Join(names, ", "))
+		say("the bloom of %s rests on an unverified prior: watch it yourself before trusting the date; no work hangs on it by more than %d days", strings.Join(names, ", "), fewDays)
 	}
 	return w
 }
@@ -59,13 +71,37 @@ func estimated(s weather.Series) int {
 	return n
 }
 
-// unverified names the plants with a stand whose dates have no source.
+// unverified names the plants with a stand whose dates have no source and on
+// which no work hangs.
 func unverified(f Forecast) []string {
 	var out []string
 	for _, b := range f.Blooms {
-		if b.Feeds && b.Status == phenology.UnverifiedPrior {
+		hangs := slices.ContainsFunc(f.Hangs, func(h Hang) bool { return h.Plant == b.Plant })
+		if b.Feeds && b.Status == phenology.UnverifiedPrior && !hangs && !b.Seen {
 			out = append(out, b.Plant)
 		}
 	}
 	return out
+}
+
+// text says what work hangs on the row, the first few kinds by name.
+func (h Hang) text() string {
+	const named = 4
+	var kinds []hive.Kind
+	var parts []string
+	for _, m := range h.Moves {
+		if slices.Contains(kinds, m.Kind) {
+			continue
+		}
+		kinds = append(kinds, m.Kind)
+		if len(parts) < named {
+			parts = append(parts, fmt.Sprintf("%q by %.0f days", m.Kind.Title(), math.Abs(m.Days)))
+		}
+	}
+	work := strings.Join(parts, ", ")
+	if more := len(kinds) - len(parts); more > 0 {
+		work += fmt.Sprintf(" and %d more kinds of work", more)
+	}
+	return fmt.Sprintf("%s rests on an unverified prior: where its row is off by its own doubt, first bloom moves by %.0f days and with it move %s; watch it yourself before trusting these dates",
+		h.Plant, h.Days, work)
 }

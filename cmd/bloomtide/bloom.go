@@ -15,7 +15,8 @@ func newBloom(w world) *cobra.Command {
 table. Without a configuration and without --weather it runs on two invented
 counties.`,
 		Example: `  bloomtide bloom
-  bloomtide bloom --weather station.csv --lat 47.5 --forage my-forage.csv --format csv`,
+  bloomtide bloom --weather station.csv --lat 47.5 --forage my-forage.csv --format csv
+  bloomtide bloom --weather station.csv --lat 47.5 --by 2026-05-01 --by 2026-05-15`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			return runForecast(c, w, o, writers{
@@ -25,5 +26,7 @@ counties.`,
 	}
 	o.addFlags(c)
 	o.addUpdate(c)
+	o.odds.addFlags(c)
+	o.odds.addBy(c)
 	return c
 }

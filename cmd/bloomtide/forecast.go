@@ -47,6 +47,7 @@ func runForecast(c *cobra.Command, w world, o *planOptions, out writers) error {
 	jobs[0].doubts = append(fetched, jobs[0].doubts...)
 	forecasts := make([]forecast.Forecast, len(jobs))
 	for i, j := range jobs {
+		j.odds = o.odds
 		if forecasts[i], err = w.forecast(j); err != nil {
 			return err
 		}
@@ -78,8 +79,12 @@ func (w world) forecast(j job) (forecast.Forecast, error) {
 	if err != nil {
 		return forecast.Forecast{}, err
 	}
-	f, err := forecast.Run(apiary, j.series, w.issue(j))
-	f.Warnings = append(f.Warnings, j.doubts...)
+	o, open, err := w.options(j)
+	if err != nil {
+		return forecast.Forecast{}, err
+	}
+	f, err := forecast.RunWith(apiary, j.series, o)
+	f.Warnings = slices.Concat(f.Warnings, open, j.doubts)
 	return f, naming(j.settings.Weather, err)
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"bloomtide/forecast"
 	"bloomtide/forecast/report"
@@ -21,6 +22,7 @@ type hindcastOptions struct {
 	plants []string
 	chart  string
 	trend  bool
+	like   bool
 }
 
 func newHindcast(w world) *cobra.Command {
@@ -45,6 +47,7 @@ date under full weather, which tests the weather part only.`,
 	c.Flags().StringArrayVar(&o.plants, "plant", nil, "plant of the forage table to score without observations (default: those marked as starters)")
 	c.Flags().StringVar(&o.chart, "chart", "", "write a chart of error against lead time to this file, as SVG")
 	c.Flags().BoolVar(&o.trend, "trend", false, "warm the other years to the year in question by the record's own trend")
+	c.Flags().BoolVar(&o.like, "like", false, "let only the years whose season up to then was most like it stand for the weather to come")
 	return c
 }
 
@@ -59,12 +62,15 @@ func runHindcast(c *cobra.Command, w world, o hindcastOptions) error {
 	}
 	var all []report.StudyLeads
 	if o.observations != "" {
-		all, err = s.hindcastSeen(o)
+		all, err = w.hindcastSeen(s, o)
 	} else {
-		all, err = s.hindcastWeather(o)
+		all, err = w.hindcastWeather(s, o)
 	}
 	if err != nil {
 		return err
+	}
+	if !slices.ContainsFunc(all, func(l report.StudyLeads) bool { return len(l.Leads) > 0 }) {
+		return o.noLeads()
 	}
 	if o.chart != "" {
 		if err := w.deliver(o.chart, func(to io.Writer) error { return report.HindcastChart(to, s.about, all) }); err != nil {
@@ -84,7 +90,7 @@ func runHindcast(c *cobra.Command, w world, o hindcastOptions) error {
 }
 
 // hindcastSeen scores against the keeper's dates.
-func (s *study) hindcastSeen(o hindcastOptions) ([]report.StudyLeads, error) {
+func (w world) hindcastSeen(s *study, o hindcastOptions) ([]report.StudyLeads, error) {
 	fits, err := s.fit()
 	if err != nil {
 		return nil, err
@@ -96,16 +102,17 @@ func (s *study) hindcastSeen(o hindcastOptions) ([]report.StudyLeads, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, report.StudyLeads{
-			Plant: f.Plant, Stage: f.Stage, Model: f.Fit.Model.Name,
-			Leads: forecast.Hindcast(s.series, past, h),
-		})
+		l := report.StudyLeads{Plant: f.Plant, Stage: f.Stage, Model: f.Fit.Model.Name}
+		if err := w.hindcastStage(s, &l, past, h); err != nil {
+			return nil, err
+		}
+		out = append(out, l)
 	}
 	return out, nil
 }
 
 // hindcastWeather scores rows of the forage table against themselves.
-func (s *study) hindcastWeather(o hindcastOptions) ([]report.StudyLeads, error) {
+func (w world) hindcastWeather(s *study, o hindcastOptions) ([]report.StudyLeads, error) {
 	var out []report.StudyLeads
 	for _, name := range o.plants {
 		if findRow(name, s.plants) == nil {
@@ -128,15 +135,39 @@ func (s *study) hindcastWeather(o hindcastOptions) ([]report.StudyLeads, error) 
 			return nil, err
 		}
 		h.Weather = true
-		out = append(out, report.StudyLeads{
-			Plant: p.Model.Plant, Stage: string(records.First), Model: m.Name, WeatherOnly: true,
-			Leads: forecast.Hindcast(s.series, past, h),
-		})
+		l := report.StudyLeads{Plant: p.Model.Plant, Stage: string(records.First), Model: m.Name, WeatherOnly: true}
+		if err := w.hindcastStage(s, &l, past, h); err != nil {
+			return nil, err
+		}
+		out = append(out, l)
 	}
 	if len(out) == 0 {
 		return nil, &usageError{errors.New("no plant to score"), "name one with --plant"}
 	}
 	return out, nil
+}
+
+// hindcastStage forecasts the years of one stage again, and tells what could
+// not be.
+func (w world) hindcastStage(s *study, l *report.StudyLeads, past []forecast.PastYear, h forecast.HindcastOptions) error {
+	var doubts []string
+	var err error
+	if l.Leads, doubts, err = forecast.Hindcast(s.series, past, h); err != nil {
+		return err
+	}
+	for _, d := range doubts {
+		s.warn(w, fmt.Sprintf("%s, %s bloom: %s", l.Plant, l.Stage, d))
+	}
+	return nil
+}
+
+// noLeads says why nothing came of a hindcast: the warnings before it have said
+// so of each stage.
+func (o hindcastOptions) noLeads() error {
+	if len(o.leads) > 0 || len(o.dates) > 0 {
+		return &usageError{errors.New("no lead time that was asked for lies within the plant year"), "leave out --lead and --on for those of 7 to 60 days"}
+	}
+	return errors.New("no bloom could be forecast again: it is reached in no year, or in the first days of the plant year; name another plant with --plant")
 }
 
 // names reports whether one of the words is the plant's name or taxon.
@@ -152,7 +183,7 @@ func names(words []string, plant, taxon string) bool {
 // hindcast returns the options of a stage: fixed days of the year become leads
 // before its mean date.
 func (o hindcastOptions) hindcast(s *study, past []forecast.PastYear) (forecast.HindcastOptions, error) {
-	h := forecast.HindcastOptions{Leads: o.leads, Trend: o.trend}
+	h := forecast.HindcastOptions{Leads: slices.Clone(o.leads), Trend: o.trend, Like: o.like}
 	for _, d := range o.leads {
 		if d < -365 || d > 365 {
 			return h, &usageError{fmt.Errorf("--lead: %d is outside -365..365", d), "give days before the mean date of bloom"}

@@ -19,6 +19,7 @@ type planOptions struct {
 	output   string
 	reminder int
 	update   bool
+	odds     oddsOptions
 }
 
 func (o *planOptions) addFlags(c *cobra.Command) {

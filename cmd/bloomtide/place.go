@@ -27,6 +27,7 @@ type job struct {
 	series   weather.Series
 	invented bool
 	doubts   []string // what reading the record left open
+	odds     oddsOptions
 }
 
 // ownPlace reads the record of the user's own place.

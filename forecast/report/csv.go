@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io"
 	"strconv"
+	"strings"
 
 	"bloomtide/forecast"
 	"bloomtide/ingest/weather"
@@ -13,12 +14,12 @@ import (
 // formula are kept as text by a leading apostrophe.
 func PlanCSV(w io.Writer, f forecast.Forecast) error {
 	p := newPrinter(f, Options{})
-	rows := [][]string{{"kind", "n", "year", "title", "early", "likely", "late", "until", "share", "why", "uid", "check", "if_late", "care"}}
+	rows := [][]string{{"kind", "n", "year", "title", "early", "likely", "late", "until", "share", "why", "uid", "check", "if_late", "care", "hangs_on"}}
 	for _, t := range f.Tasks {
 		rows = append(rows, []string{
 			string(t.Kind), strconv.Itoa(t.N), strconv.Itoa(t.Year), title(t),
 			t.Window.Early.String(), t.Window.Likely.String(), t.Window.Late.String(), optional(t.Until),
-			share(t.Window.Share), p.reason(t.Why), taskUID(f, t), p.reason(t.Check), p.reason(t.Late), p.reason(t.Care),
+			share(t.Window.Share), p.reason(t.Why), taskUID(f, t), p.reason(t.Check), p.reason(t.Late), p.reason(t.Care), strings.Join(hangsOn(f, t), "; "),
 		})
 	}
 	return writeCSV(w, rows)

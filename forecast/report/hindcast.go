@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"bloomtide/forecast"
+	"bloomtide/forecast/verify"
 )
 
 // HindcastSchema names the form of hindcast's JSON.
@@ -21,8 +22,10 @@ type StudyLeads struct {
 }
 
 // against says what the forecasts were scored against.
-func (l StudyLeads) against() string {
-	if l.WeatherOnly {
+func (l StudyLeads) against() string { return scoredAgainst(l.WeatherOnly) }
+
+func scoredAgainst(weatherOnly bool) string {
+	if weatherOnly {
 		return "the model's own date with full weather"
 	}
 	return "observed bloom"
@@ -37,7 +40,7 @@ func HindcastTable(w io.Writer, s Study, all []StudyLeads) error {
 		l.table(t)
 	}
 	t.line("")
-	t.item("  ", "MAE: of the likely date, with the range that holds nine in ten resamplings of the years. mean: MAE of the mean date of the other years. CRPSS: skill of the whole range against the dates of the other years, 0 none, 1 perfect. 80 %: share of years inside the 80 % range.")
+	t.item("  ", "MAE: of the likely date, with the range that holds nine in ten resamplings of the years. mean: MAE of the mean date of the other years; skill: 1 − MSE/MSE against it. CRPS: fair, of the whole range; CRPSS: its skill against the dates of the other years. Skill is 0 for none and 1 for perfect, below 0 worse. 80 %: share of years inside the 80 % range.")
 	return t.writeTo(w)
 }
 
@@ -47,14 +50,14 @@ func (l StudyLeads) table(t *page) {
 		t.item("  ", "No bloom was observed: scored against the model's own date with full weather. This is the skill of the weather part only; the error of the model comes on top.")
 	}
 	if len(l.Leads) == 0 {
-		t.item("  ", "Too few years, or bloom too early in the year, for a hindcast.")
+		t.item("  ", "No hindcast could be made; the warnings say why.")
 		return
 	}
-	t.line(fmt.Sprintf("  %4s  %-6s %3s  %-17s %5s %5s %5s %5s %6s %5s", "days", "issued", "n", "MAE", "mean", "RMSE", "bias", "CRPS", "CRPSS", "80 %"))
+	t.line(fmt.Sprintf("  %4s  %-6s %3s %-17s %4s %4s %5s %5s %5s %5s %4s", "days", "issued", "n", "MAE", "mean", "RMSE", "bias", "skill", "CRPS", "CRPSS", "80 %"))
 	for _, v := range l.Leads {
 		mae := fmt.Sprintf("%4s (%s to %s)", days1(v.MAE), days1(v.MAE90.Low), days1(v.MAE90.High))
-		t.line(fmt.Sprintf("  %4d  %-6s %3d  %-17s %5s %5s %5s %5s %6s %5s", v.Days, l.issued(v), v.N, mae,
-			days1(v.MAEMeanDate), days1(v.RMSE), signed1(v.Bias), days1(v.CRPS), ratio2(v.CRPSS), numberOr(100*v.Coverage80, "%.0f")))
+		t.line(fmt.Sprintf("  %4d  %-6s %3d %-17s %4s %4s %5s %5s %5s %5s %4s", v.Days, l.issued(v), v.N, mae,
+			days1(v.MAEMeanDate), days1(v.RMSE), signed1(v.Bias), ratio2(v.SkillMean), days1(v.CRPS), ratio2(v.CRPSS), numberOr(100*v.Coverage80, "%.0f")))
 	}
 }
 
@@ -66,12 +69,13 @@ func (l StudyLeads) issued(v forecast.Lead) string {
 // HindcastCSV prints one line for each lead time of each plant.
 func HindcastCSV(w io.Writer, all []StudyLeads) error {
 	out := csv.NewWriter(w)
-	out.Write([]string{"plant", "stage", "model", "scored_against", "lead_days", "n", "mae_days", "rmse_days", "bias_days", "crps_days", "crpss", "coverage80", "mae_mean_date_days"})
+	out.Write([]string{"plant", "stage", "model", "scored_against", "lead_days", "n", "mae_days", "rmse_days", "bias_days", "crps_days", "crpss", "coverage80", "mae_mean_date_days", "rmse_mean_date_days", "skill_mean_date"})
 	for _, l := range all {
 		for _, v := range l.Leads {
 			out.Write([]string{
 				l.Plant, l.Stage, l.Model, l.against(), strconv.Itoa(v.Days), strconv.Itoa(v.N), numberOr(v.MAE, "%.3f"), numberOr(v.RMSE, "%.3f"),
 				numberOr(v.Bias, "%.3f"), numberOr(v.CRPS, "%.3f"), numberOr(v.CRPSS, "%.3f"), numberOr(v.Coverage80, "%.3f"), numberOr(v.MAEMeanDate, "%.3f"),
+				numberOr(v.RMSEMeanDate, "%.3f"), numberOr(v.SkillMean, "%.3f"),
 			})
 		}
 	}
@@ -104,9 +108,15 @@ type jsonLead struct {
 	CRPSS       *float64    `json:"crpss"`
 	Coverage80  *float64    `json:"coverage80"`
 	MAEMeanDate *float64    `json:"mae_mean_date_days"`
+	RMSEMean    *float64    `json:"rmse_mean_date_days"`
+	SkillMean   *float64    `json:"skill_mean_date"`
 	MAE90       [2]*float64 `json:"mae_90"`
 	CRPSS90     [2]*float64 `json:"crpss_90"`
+	Coverage90  [2]*float64 `json:"coverage80_90"`
 }
+
+// ends are the ends of an interval, null where it is not defined.
+func ends(i verify.Interval) [2]*float64 { return [2]*float64{finite4(i.Low), finite4(i.High)} }
 
 // HindcastJSON prints the document of HindcastSchema. A score that is not
 // defined is null.
@@ -123,8 +133,8 @@ func HindcastJSON(w io.Writer, s Study, all []StudyLeads) error {
 				Issue: fmt.Sprintf("--%02d-%02d", int(month), day), N: v.N,
 				MAE: finite4(v.MAE), RMSE: finite4(v.RMSE), Bias: finite4(v.Bias), CRPS: finite4(v.CRPS), CRPSS: finite4(v.CRPSS),
 				Coverage80: finite4(v.Coverage80), MAEMeanDate: finite4(v.MAEMeanDate),
-				MAE90:   [2]*float64{finite4(v.MAE90.Low), finite4(v.MAE90.High)},
-				CRPSS90: [2]*float64{finite4(v.CRPSS90.Low), finite4(v.CRPSS90.High)},
+				RMSEMean: finite4(v.RMSEMeanDate), SkillMean: finite4(v.SkillMean),
+				MAE90: ends(v.MAE90), CRPSS90: ends(v.CRPSS90), Coverage90: ends(v.Coverage90),
 			})
 		}
 	}

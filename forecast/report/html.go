@@ -44,6 +44,7 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	v := pageView{
 		Name: clean(f.Apiary.Name), Invented: f.Apiary.Invented, Issue: p.day(f.Issue), Years: len(f.Members),
 		Flows: FlowViews(f, p.Options), Style: template.CSS(chart.CSS()), Doubts: f.Warnings, Place: p.placeText(f),
+		Past: sentence(p.pastLine(f)), Made: p.madeLines(f),
 	}
 	var err error
 	if v.Figures, err = figures(f, o.Units); err != nil {
@@ -88,6 +89,8 @@ type pageView struct {
 	Flows              []FlowView
 	Blooms             []bloomView
 	Stations           []string
+	Past               string
+	Made               []string
 	Doubts             []string
 	Cautions           []string
 }

@@ -22,6 +22,8 @@ type jsonDocument struct {
 	Place     jsonPlace   `json:"place"`
 	IssueDate string      `json:"issue_date"`
 	Members   jsonMembers `json:"members"`
+	Hindcast  []jsonPast  `json:"hindcast"`
+	Hangs     []jsonHang  `json:"unverified"`
 	Blooms    []jsonBloom `json:"blooms"`
 	Flows     *[]jsonFlow `json:"flows,omitempty"`
 	Warnings  []string    `json:"warnings"`
@@ -50,6 +52,11 @@ type jsonMembers struct {
 	Count int `json:"count"`
 	First int `json:"first_year"`
 	Last  int `json:"last_year"`
+
+	Of           int     `json:"of"`
+	OutlookDays  int     `json:"outlook_days"`
+	OutlookUntil *string `json:"outlook_until"`
+	TrendK       float64 `json:"trend_k_per_decade"`
 }
 
 type jsonWindow struct {
@@ -69,6 +76,8 @@ type jsonBloom struct {
 	Status string     `json:"status"`
 	Source string     `json:"source"`
 	Feeds  bool       `json:"feeds"`
+	Seen   bool       `json:"seen"`
+	By     []jsonBy   `json:"by_date"`
 }
 
 type jsonSpread struct {
@@ -105,6 +114,8 @@ type jsonTask struct {
 	IfLate string  `json:"if_late"`
 	Care   string  `json:"care"`
 	UID    string  `json:"uid"`
+
+	HangsOn []string `json:"hangs_on"`
 }
 
 // PlanJSON writes the whole plan as one document, schema PlanSchema. Amounts
@@ -121,7 +132,7 @@ func PlanJSON(w io.Writer, f forecast.Forecast) error {
 			Kind: string(t.Kind), N: t.N, Year: t.Year, Title: title(t),
 			Early: t.Window.Early.String(), Likely: t.Window.Likely.String(), Late: t.Window.Late.String(),
 			Share: rounded(t.Window.Share, 3), Why: p.reason(t.Why), UID: taskUID(f, t),
-			Check: p.reason(t.Check), IfLate: p.reason(t.Late), Care: p.reason(t.Care),
+			Check: p.reason(t.Check), IfLate: p.reason(t.Late), Care: p.reason(t.Care), HangsOn: hangsOn(f, t),
 		}
 		if t.Until != 0 {
 			until := t.Until.String()
@@ -156,8 +167,10 @@ func document(f forecast.Forecast, schema string, want func(forecast.BloomWindow
 			Name: f.Apiary.Name, Invented: f.Apiary.Invented, Stations: []jsonStation{},
 			Lat: finite(f.Site.Point.Lat()), Lon: finite(f.Site.Point.Lon()), ElevationM: finite(f.Site.ElevM),
 		},
-		Members: jsonMembers{Count: len(f.Members)},
+		Members:  jsonMembers{Count: len(f.Members)},
+		Hindcast: newJSONPast(f), Hangs: newJSONHangs(f),
 	}
+	d.Members.madeOf(f)
 	for i, y := range f.Members {
 		if i == 0 || y < d.Members.First {
 			d.Members.First = y
@@ -172,6 +185,7 @@ func document(f forecast.Forecast, schema string, want func(forecast.BloomWindow
 			d.Blooms = append(d.Blooms, jsonBloom{
 				Plant: b.Plant, Taxon: b.Taxon, Year: b.Year, First: newJSONWindow(b.First), Full: newJSONWindow(b.Full),
 				End: newJSONWindow(b.End), Status: string(b.Status), Source: b.Source, Feeds: b.Feeds,
+				Seen: b.Seen, By: newJSONBy(f, b),
 			})
 		}
 	}

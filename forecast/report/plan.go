@@ -20,6 +20,7 @@ func Plan(w io.Writer, f forecast.Forecast, o Options) error {
 	p.next(t, f)
 	p.flows(t, f)
 	p.blooms(t, f, func(b forecast.BloomWindow) bool { return b.Feeds })
+	p.past(t, f)
 	p.tasks(t, f)
 	p.doubts(t, f)
 	t.heading("Take care")
@@ -35,6 +36,8 @@ func Bloom(w io.Writer, f forecast.Forecast, o Options) error {
 	t := &page{width: p.Width, bold: p.Bold}
 	p.head(t, f, "bloom")
 	p.blooms(t, f, func(forecast.BloomWindow) bool { return true })
+	p.past(t, f)
+	p.odds(t, f)
 	p.doubts(t, f)
 	return t.writeTo(w)
 }
@@ -50,8 +53,18 @@ func (p printer) head(t *page, f forecast.Forecast, what string) {
 		until = p.date(f.Observed)
 	}
 	t.item("  ", fmt.Sprintf("Weather: observed to %s, then as in each of %d past years. Dates are early, likely, late: 10, 50 and 90 %% of those years.", until, len(f.Members)))
+	for _, made := range p.madeLines(f) {
+		t.item("  ", made)
+	}
 	for _, s := range f.Sources {
 		t.item("  ", "Station: "+stationText(f.Site, s, p.Units))
+	}
+}
+
+// past prints how far off such forecasts have been here.
+func (p printer) past(t *page, f forecast.Forecast) {
+	if line := p.pastLine(f); line != "" {
+		t.item("  How far off: ", line)
 	}
 }
 
@@ -153,7 +166,9 @@ func (p printer) blooms(t *page, f forecast.Forecast, want func(forecast.BloomWi
 		if !want(b) {
 			continue
 		}
-		met[b.Status] = true
+		if !b.Seen {
+			met[b.Status] = true
+		}
 		t.line("  " + p.bloomRow(b))
 	}
 	if met[phenology.FromMemory] {
@@ -177,8 +192,12 @@ func (p printer) bloomRow(b forecast.BloomWindow) string {
 		likely += fmt.Sprintf(" ’%02d", y%100)
 	}
 	first := fmt.Sprintf("%-10s (%s)", likely, p.span(b.First))
+	word := statusWord(b.Status)
+	if b.Seen {
+		word = "your dates"
+	}
 	return fmt.Sprintf("%-19s %-28s %-7s %-7s %s%s", clip(b.Plant, 19), first,
-		p.short(b.Full.Likely), p.short(b.End.Likely), statusWord(b.Status), odds)
+		p.short(b.Full.Likely), p.short(b.End.Likely), word, odds)
 }
 
 func statusWord(s phenology.Status) string {
@@ -206,6 +225,9 @@ func (p printer) tasks(t *page, f forecast.Forecast) {
 		why := p.reason(task.Why)
 		if g.last > task.N && g.until > 0 {
 			why += "; the last about " + p.date(g.until)
+		}
+		if on := hangsOn(f, task); len(on) > 0 {
+			why += "; hangs on the unverified row of " + strings.Join(on, " and ")
 		}
 		if why != last {
 			t.item("      ", why)

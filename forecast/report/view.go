@@ -72,6 +72,10 @@ func FlowViews(f forecast.Forecast, o Options) []FlowView {
 	return out
 }
 
+// PastText says how far off forecasts made on this day of past years have been;
+// empty where that is not known.
+func PastText(f forecast.Forecast, o Options) string { return sentence(newPrinter(f, o).pastLine(f)) }
+
 // ReasonText writes a reason out in the words and units of its reader.
 func ReasonText(f forecast.Forecast, r hive.Reason, o Options) string {
 	return newPrinter(f, o).reason(r)

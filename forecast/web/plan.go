@@ -53,6 +53,7 @@ type planPage struct {
 	Tasks     []taskRow
 	Flows     []report.FlowView
 	Charts    []drawing
+	Past      string
 	Warnings  []string
 	Cautions  []string
 	Members   int
@@ -110,6 +111,7 @@ func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
 		common: common{Base: s.Base, Title: f.Apiary.Name, Here: "plan", Query: q.chosen.query()},
 		Place:  q.place, Ask: q.chosen, Full: q.full,
 		Issue: report.DayText(f.Issue, look.Units), Flows: report.FlowViews(f, look),
+		Past:     report.PastText(f, look),
 		Warnings: f.Warnings, Members: len(f.Members), Relative: f.Apiary.Relative,
 		Form: s.form(q), Notes: noteRows(notes, look.Units),
 	}

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"github.com/paulmach/orb"
 )
 
 // Names in the store.
@@ -39,8 +41,11 @@ const (
 
 // Near-term weather asked for, d: what Open-Meteo gives at most (from memory).
 const (
-	outlookPast  = 92
-	outlookAhead = 16
+	outlookPast = 92
+
+	// OutlookAhead is how many of the days of an outlook are foreseen, the day
+	// on which it was made the first of them.
+	OutlookAhead = 16
 )
 
 // Job says what to fetch for a place.
@@ -221,16 +226,26 @@ func outlookAddress(base string, j Job) (address, name string, err error) {
 	if err != nil {
 		return "", "", &AddressError{base, "not a web address", "correct it in the settings"}
 	}
-	lat, lon := strconv.FormatFloat(j.Point.Lat(), 'f', 2, 64), strconv.FormatFloat(j.Point.Lon(), 'f', 2, 64)
+	lat, lon := rounded(j.Point)
 	q := u.Query()
 	for _, kv := range [][2]string{
 		{"latitude", lat}, {"longitude", lon},
 		{"daily", "temperature_2m_max,temperature_2m_min,precipitation_sum"},
 		{"timezone", "auto"}, {"format", "csv"},
-		{"past_days", strconv.Itoa(outlookPast)}, {"forecast_days", strconv.Itoa(outlookAhead)},
+		{"past_days", strconv.Itoa(outlookPast)}, {"forecast_days", strconv.Itoa(OutlookAhead)},
 	} {
 		q.Set(kv[0], kv[1])
 	}
 	u.RawQuery = q.Encode()
-	return u.String(), OutlookFolder + "/" + lat + "_" + lon + ".csv", nil
+	return u.String(), OutlookName(j.Point), nil
+}
+
+// OutlookName is the name in the store of the outlook of a place.
+func OutlookName(p orb.Point) string {
+	lat, lon := rounded(p)
+	return OutlookFolder + "/" + lat + "_" + lon + ".csv"
+}
+
+func rounded(p orb.Point) (lat, lon string) {
+	return strconv.FormatFloat(p.Lat(), 'f', 2, 64), strconv.FormatFloat(p.Lon(), 'f', 2, 64)
 }
