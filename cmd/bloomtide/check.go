@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bloomtide/config"
 	"bloomtide/ingest"
@@ -80,8 +81,15 @@ func (w world) unfilled(s config.Settings) ([]ingest.Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	told := map[string]bool{}
 	for _, r := range records {
 		say{w.stderr}.tellBadLines(r.Report)
+		for _, note := range fewLeftOut(r.Report.Notes) {
+			if strings.Contains(note, "left out") && !told[note] {
+				told[note] = true
+				say{w.stderr}.warning("%s", note)
+			}
+		}
 	}
 	return records, nil
 }

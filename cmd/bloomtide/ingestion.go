@@ -79,7 +79,8 @@ func (g *ingestion) lists(paths []string) (rest []string, err error) {
 		}
 		f, err := os.Open(p)
 		if err != nil {
-			return nil, fmt.Errorf("read weather: %w", err)
+			rest = append(rest, p) // told when its turn has come
+			continue
 		}
 		var head [64]byte
 		n, _ := io.ReadFull(f, head[:])
@@ -216,7 +217,7 @@ func (g *ingestion) large(path string, room *format.Room, readers, writers int) 
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return false, fmt.Errorf("read weather: %w", err)
+		return false, nil // told when its turn has come
 	}
 	defer f.Close()
 	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room}
@@ -355,17 +356,29 @@ func (g *ingestion) slow(paths []string) error {
 
 // collect reads files by the reader that plan uses.
 func (g *ingestion) collect(paths []string) ([]ingest.Record, error) {
-	in, err := g.openInputs(paths)
-	if err != nil {
-		return nil, err
-	}
-	defer in.close()
+	in := g.inputsOf(paths)
 	for i := range in.sources {
-		in.sources[i].Reader = g.gauge.through(in.sources[i].Reader)
+		g.watch(&in.sources[i])
 	}
 	return ingest.Collect(in.sources, ingest.Options{
-		Unit: g.unit, Columns: g.columns, NoFill: true, MinDays: 1, LeaveOut: len(paths) > 1,
+		Unit: g.unit, Columns: g.columns, NoFill: true, MinDays: 1, LeaveOut: len(paths) > 1, Decode: decodeParquet,
 	})
+}
+
+// watch lets the gauge count what is read of a source.
+func (g *ingestion) watch(s *ingest.Source) {
+	if s.Open == nil {
+		s.Reader = g.gauge.through(s.Reader)
+		return
+	}
+	open := s.Open
+	s.Open = func() (io.Reader, error) {
+		r, err := open()
+		if err != nil {
+			return nil, err
+		}
+		return g.gauge.through(r), nil
+	}
 }
 
 // keepAll keeps records, and tells each note of theirs once.

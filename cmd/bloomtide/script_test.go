@@ -62,6 +62,7 @@ func weatherFiles(e *testscript.Env) error {
 	for name, content := range map[string]string{
 		"station.csv":          plain,
 		"station.csv.gz":       packed,
+		"cut.csv.gz":           packed[:len(packed)/2],
 		"cut/station-1995.csv": strings.Join(lines[:half], ""),
 		"cut/station-2010.csv": lines[0] + strings.Join(lines[half:], ""),
 		"own.csv":              rewritten(plain, "Day;Low;High", func(d day) string { return fmt.Sprintf("%s;%.1f;%.1f", d.date, d.min*9/5+32, d.max*9/5+32) }),

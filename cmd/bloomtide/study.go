@@ -91,12 +91,11 @@ func (w world) studyWeather(s *study, set config.Settings) error {
 	if err != nil {
 		return err
 	}
-	defer in.close()
 	unit, err := format.ParseUnit(set.Unit)
 	if err != nil {
 		return &usageError{err, ""}
 	}
-	all, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, Means: true, LeaveOut: len(in.sources) > 1, Columns: format.Columns{
+	all, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, Means: true, LeaveOut: len(in.sources) > 1, Decode: decodeParquet, Columns: format.Columns{
 		Date: set.Columns.Date, TMin: set.Columns.TMin, TMax: set.Columns.TMax, Rain: set.Columns.Rain,
 	}})
 	if err != nil {
