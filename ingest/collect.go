@@ -183,6 +183,13 @@ func (c *collector) nothing(poor []*PoorDataError) error {
 	if len(c.files) == 0 && c.why != nil {
 		return fmt.Errorf("none of %d files can be read; the first: %w", len(c.leftOut), c.why)
 	}
+	if len(poor) == 0 && len(c.files) > 0 && format.HoldsPlaces(c.files[0].layout) {
+		f := c.files[0]
+		return &format.FileError{
+			File: f.name, What: "this is a " + f.layout + ": it tells where stations stand and holds no temperatures",
+			Mend: "give it together with the daily records, or leave it in their folder",
+		}
+	}
 	if len(poor) == 0 {
 		name := "input"
 		if len(c.files) > 0 {

@@ -105,6 +105,7 @@ func runIngest(c *cobra.Command, w world, o ingestOptions, args []string) (err e
 		}
 		defer func() { err = errors.Join(err, g.writer.Close()) }()
 	}
+	paths = w.withPartners(paths)
 	g.gauge = w.newGauge(paths)
 	err = g.all(paths)
 	g.gauge.stop()

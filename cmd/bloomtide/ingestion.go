@@ -54,11 +54,8 @@ const (
 // all reads files: the large layouts fast, then the rest together, since
 // publishers put maxima and minima of a station into two files.
 func (g *ingestion) all(paths []string) error {
-	paths, err := g.lists(paths)
-	if err != nil {
-		return err
-	}
-	rest := paths
+	paths = g.lists(paths)
+	rest, err := paths, error(nil)
 	if g.unit == format.Auto && g.columns == (format.Columns{}) {
 		if rest, err = g.fast(paths); err != nil {
 			return err
@@ -71,30 +68,15 @@ func (g *ingestion) all(paths []string) error {
 }
 
 // lists reads the lists of stations among the files and returns the others.
-func (g *ingestion) lists(paths []string) (rest []string, err error) {
+// Those beside the files are read too, after what is named.
+func (g *ingestion) lists(paths []string) (rest []string) {
 	for _, p := range paths {
 		if p == "-" {
 			rest = append(rest, p)
 			continue
 		}
-		f, err := os.Open(p)
-		if err != nil {
-			rest = append(rest, p) // told when its turn has come
-			continue
-		}
-		var head [64]byte
-		n, _ := io.ReadFull(f, head[:])
-		var sites []weather.Site
-		ok := false
-		if format.LooksLikeStationList(head[:n]) {
-			if _, err := f.Seek(0, io.SeekStart); err == nil {
-				sites, ok = format.StationList(f, p)
-			}
-		}
-		if err := f.Close(); err != nil {
-			return nil, fmt.Errorf("read weather: %w", err)
-		}
-		if !ok {
+		sites := placesIn(p)
+		if len(sites) == 0 {
 			rest = append(rest, p)
 			continue
 		}
@@ -103,15 +85,22 @@ func (g *ingestion) lists(paths []string) (rest []string, err error) {
 			g.sites[s.ID] = s
 		}
 	}
-	return rest, nil
+	for _, p := range besides(paths) {
+		for _, s := range placesIn(p) {
+			if g.sites[s.ID].ID == "" {
+				g.sites[s.ID] = s
+			}
+		}
+	}
+	return rest
 }
 
 // described is a series with what a list of stations knows of its site.
 func (g *ingestion) described(s weather.Series) weather.Series {
 	known, ok := g.sites[s.Site.ID]
-	if ok && !s.Site.Located() {
-		s.Site = known
-		s.Sources = []weather.Site{known}
+	if site := completed(s.Site, known); ok && !same(site, s.Site) {
+		s.Site = site
+		s.Sources = []weather.Site{site}
 	}
 	return s
 }
@@ -123,7 +112,8 @@ func (g *ingestion) locate() error {
 		return nil
 	}
 	for x, err := range g.writer.Heads() {
-		if err != nil || x.Site.Located() || g.sites[x.Site.ID].ID == "" {
+		known, ok := g.sites[x.Site.ID]
+		if err != nil || !ok || same(completed(x.Site, known), x.Site) {
 			continue // a damaged file is named by stations
 		}
 		s, err := g.writer.Get(x.Site.ID)

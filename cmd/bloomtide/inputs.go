@@ -39,7 +39,7 @@ func (w world) openInputs(names []string) (*inputs, error) {
 	if err != nil {
 		return nil, err
 	}
-	return w.inputsOf(paths), nil
+	return w.inputsOf(w.withPartners(paths)), nil
 }
 
 // inputsOf makes inputs of files, and of "-" for standard input.

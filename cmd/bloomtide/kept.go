@@ -48,6 +48,7 @@ func (w world) collected(s config.Settings, minDays int) ([]ingest.Record, error
 	if err != nil && !(errors.As(err, &poor) && len(kept) > 0) {
 		return nil, naming(names, err)
 	}
+	locateRecords(records, in.paths)
 	return joined(kept, records), nil
 }
 

@@ -65,7 +65,7 @@ func (w world) fromStations(all []ingest.Tended, at placed, units report.Units) 
 	record, left := choose(records, at.settings)
 	series, err := atPlace(record.Series, at.settings)
 	if err != nil {
-		return job{}, err
+		return job{}, besideHint(err, record.Report.Layouts)
 	}
 	say{w.stderr}.tellBadLines(record.Report)
 	return job{settings: at.settings, series: series, doubts: slices.Concat(

@@ -101,9 +101,10 @@ func (w world) studyWeather(s *study, set config.Settings) error {
 	if err != nil {
 		return naming(set.Weather, err)
 	}
+	locateRecords(all, in.paths)
 	record, left := choose(all, set)
 	if s.series, err = atPlace(record.Series, set); err != nil {
-		return err
+		return besideHint(err, record.Report.Layouts)
 	}
 	if err := rightHemisphere(s.series); err != nil {
 		return err
