@@ -127,10 +127,9 @@ func (inventory) end(*sink) {}
 
 // spaced reads lists whose columns are parted by blanks, the name last.
 type spaced struct {
-	id, lat, lon, elev int // columns, elev −1 for none
-	name               int // first column of the name
-	pad                int // digits of an identifier
-	fields             int // columns before the name
+	lat, lon, elev int // columns, elev −1 for none; the identifier is the first
+	name           int // first column of the name, behind all others
+	pad            int // digits of an identifier
 }
 
 // spacedList recognises such a list by its header: DWD's, whose name is
@@ -139,15 +138,20 @@ func spacedList(line []byte) (*spaced, string) {
 	f := bytes.Fields(bytes.TrimLeft(line, "# "))
 	h := headings(f)
 	at := func(names ...string) int { return find(h, names) }
-	switch {
-	case len(f) < 5:
+	p := &spaced{lat: at("lat"), lon: at("lon"), elev: at("alt"), name: at("name")}
+	layout := spacedName
+	if at("stationsid") == 0 {
+		p = &spaced{
+			lat: at("geobreite", "geogrbreite"), lon: at("geolaenge", "geogrlaenge"), elev: at("stationshoehe"), name: at("stationsname"), pad: 5,
+		}
+		layout = dwdListName
+	} else if at("stn") != 0 {
 		return nil, ""
-	case at("stationsid") == 0 && at("geobreite", "geogrbreite") > 0 && at("stationsname") > 0 && bytes.IndexByte(line, ';') < 0:
-		return &spaced{id: 0, lat: at("geobreite", "geogrbreite"), lon: at("geolaenge", "geogrlaenge"), elev: at("stationshoehe"), name: at("stationsname"), pad: 5, fields: at("stationsname")}, dwdListName
-	case at("stn") == 0 && at("lon") > 0 && at("lat") > 0 && at("name") > 0 && bytes.IndexByte(line, ',') < 0:
-		return &spaced{id: 0, lat: at("lat"), lon: at("lon"), elev: at("alt"), name: at("name"), fields: at("name")}, spacedName
 	}
-	return nil, ""
+	if p.lat < 1 || p.lon < 1 || p.name <= max(p.lat, p.lon, p.elev) || bytes.ContainsAny(line, ",;") {
+		return nil, ""
+	}
+	return p, layout
 }
 
 func (p *spaced) row(line []byte, s *sink) {
@@ -156,11 +160,11 @@ func (p *spaced) row(line []byte, s *sink) {
 		return
 	}
 	f := bytes.Fields(line)
-	if len(f) < p.fields {
-		s.fault(0, line, fmt.Sprintf("%d columns where the header has %d", len(f), p.fields+1), "the line is torn")
+	if len(f) < p.name {
+		s.fault(0, line, fmt.Sprintf("%d columns where the header has %d", len(f), p.name+1), "the line is torn")
 		return
 	}
-	id := text(bytes.TrimRight(f[p.id], ":"))
+	id := text(bytes.TrimRight(f[0], ":"))
 	site := unknownSite(strings.Repeat("0", max(0, p.pad-len(id))) + id)
 	lat, okLat := number(f[p.lat], '.')
 	lon, okLon := number(f[p.lon], '.')
@@ -174,7 +178,7 @@ func (p *spaced) row(line []byte, s *sink) {
 			height(&site, e)
 		}
 	}
-	site.Name = nameAfter(line, p.fields)
+	site.Name = nameAfter(line, p.name)
 	s.book.add(site)
 }
 
