@@ -4,7 +4,7 @@
 #     fuzz-long.sh [EXECUTIONS]     default 10000000
 #
 # Each target gets an equal share of what is left when its turn comes, and at
-# most FUZZ_MINUTES of time, default 60; the next ones make up for one that is
+# most FUZZ_SECONDS, default 3600; the next ones make up for one that is
 # slow. Prints executions and seconds of each target and the sum. A finding
 # ends it, with the input kept in the package's testdata/fuzz by go test.
 set -euo pipefail
@@ -24,8 +24,8 @@ for i in "${!targets[@]}"; do
   if [ "$share" -lt 1 ]; then share=1; fi
   begin=$EPOCHSECONDS
   log=$(mktemp)
-  if ! timeout -s INT -k 20 "${FUZZ_MINUTES:-60}m" go test -run '^$' -fuzz "^$t\$" -fuzztime "${share}x" -fuzzminimizetime 1x "./$p" > "$log" 2>&1; then
-    if [ $((EPOCHSECONDS - begin)) -lt $((60 * ${FUZZ_MINUTES:-60})) ]; then
+  if ! timeout -s INT -k 20 "${FUZZ_SECONDS:-3600}" go test -run '^$' -fuzz "^$t\$" -fuzztime "${share}x" -fuzzminimizetime 1x "./$p" > "$log" 2>&1; then
+    if [ $((EPOCHSECONDS - begin)) -lt "${FUZZ_SECONDS:-3600}" ]; then
       cat "$log"
       echo "$p $t: a finding after $total executions of the targets before"
       exit 1
