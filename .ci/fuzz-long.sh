@@ -32,7 +32,7 @@ for i in "${!targets[@]}"; do
     fi
   fi
   took=$((EPOCHSECONDS - begin))
-  ran=$(grep -o 'execs: [0-9]*' "$log" | tail -n 1 | tr -dc 0-9)
+  ran=$(grep -o 'execs: [0-9]*' "$log" | tail -n 1 | tr -dc 0-9 || true)
   rm -f "$log"
   total=$((total + ${ran:-0})) spent=$((spent + took))
   printf '%-16s %-20s %10d executions %6d s\n' "$p" "$t" "${ran:-0}" "$took"

@@ -44,7 +44,7 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 	if err != nil {
 		return job{}, &usageError{err, ""}
 	}
-	return w.fromStations(tended(candidates(records, s), ingest.TendOptions{}), at, units)
+	return w.fromStations(tended(candidates(records, s), ingest.TendOptions{UndoShift: s.UndoShift}), at, units)
 }
 
 // fromStations makes the record of the place: from the stations about it where
