@@ -186,7 +186,7 @@ func (c *collector) nothing(poor []*PoorDataError) error {
 	if len(poor) == 0 && len(c.files) > 0 && format.HoldsPlaces(c.files[0].layout) {
 		f := c.files[0]
 		return &format.FileError{
-			File: f.name, What: "this is a " + f.layout + ": it tells where stations stand and holds no temperatures",
+			File: f.name, What: f.layout + " tells where stations stand and holds no temperatures",
 			Mend: "give it together with the daily records, or leave it in their folder",
 		}
 	}

@@ -79,7 +79,7 @@ func PlaceFile(layout string) string {
 	case dlyName, byYearName, "NOAA web export":
 		return "NOAA's ghcnd-stations.txt"
 	case "DWD daily KL", "DWD hourly temperature":
-		return "DWD's KL_Tageswerte_Beschreibung_Stationen.txt, or give the zip, which tells it"
+		return "DWD's KL_Tageswerte_Beschreibung_Stationen.txt"
 	case "KNMI daily":
 		return "KNMI's list of stations (STN, LON, LAT, ALT, NAME)"
 	case "MeteoSwiss daily", "MeteoSwiss open data daily":
