@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"sort"
+	"strings"
 
 	"bloomtide/ingest/fill"
 	"bloomtide/ingest/format"
@@ -211,6 +212,9 @@ func (c *collector) nothing(poor []*PoorDataError) error {
 		if p.Usable > best.Usable {
 			best = p
 		}
+	}
+	if len(c.leftOut) > 0 {
+		best.Hint = strings.TrimPrefix(best.Hint+"; "+c.leftOut[0], "; ")
 	}
 	return best
 }
