@@ -9,6 +9,7 @@ func flagKeys() map[string]string {
 		"weather": "weather", "lat": "lat", "lon": "lon", "elevation": "elevation", "place": "place", "county": "county", "outline": "outline",
 		"issue": "issue", "forage": "forage", "hive-log": "hive_log", "units": "units", "format": "format", "archive": "archive",
 		"unit": "unit", "date-column": "columns.date", "tmin-column": "columns.tmin", "tmax-column": "columns.tmax",
+		"undo-shift": "undo_shift",
 	}
 }
 
@@ -33,4 +34,5 @@ func AddFlags(fs *pflag.FlagSet) {
 	fs.String("date-column", "", "name of the date column of a plain file")
 	fs.String("tmin-column", "", "name of the column of daily minimum temperatures")
 	fs.String("tmax-column", "", "name of the column of daily maximum temperatures")
+	fs.Bool("undo-shift", false, "move extremes back that stand on the wrong day, as the neighbours show")
 }

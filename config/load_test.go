@@ -88,7 +88,7 @@ func TestEveryKeyHasADefaultAndAVariable(t *testing.T) {
 		"format": "csv", "hive.brood_box": "Zander, 10 frames", "hive.super": "Zander, 10 frames", "hive.brood_boxes": "1",
 		"hive.foragers": "1", "hive.most_supers": "3", "hive.foundation": "0.5", "hive.colonies_in_reach": "1", "reminder.on": "true", "reminder.days_before": "2", "reminder.hour": "8",
 		"fetch.stations": "1", "fetch.years": "30", "fetch.within_km": "50", "fetch.outlook": "true", "fetch.pause_s": "2",
-		"fetch.allow_http": "true", "fetch.allow_private": "true"}
+		"fetch.allow_http": "true", "fetch.allow_private": "true", "undo_shift": "true"}
 	before, err := Load(Options{})
 	require.NoError(t, err)
 	for _, k := range known {

@@ -23,6 +23,8 @@ type Settings struct {
 	Unit    string   `mapstructure:"unit"`    // of temperatures in plain files: auto, C, F or tenths; default auto
 	Columns Columns  `mapstructure:"columns"`
 
+	UndoShift bool `mapstructure:"undo_shift"` // move an extreme back that stands on the wrong day, as neighbours show; default false
+
 	Issue weather.Date `mapstructure:"issue"` // the issue date; 0: today
 
 	Forage  string `mapstructure:"forage"`  // the keeper's own forage table; empty: the embedded one
@@ -90,7 +92,7 @@ func Formats() []string { return append([]string(nil), formatWords...) }
 func defaults() map[string]any {
 	d := map[string]any{
 		"place": "", "county": "", "outline": "", "lat": math.NaN(), "lon": math.NaN(), "elevation": math.NaN(),
-		"weather": []string{}, "unit": "auto",
+		"weather": []string{}, "unit": "auto", "undo_shift": false,
 		"columns.date": "", "columns.tmin": "", "columns.tmax": "", "columns.rain": "",
 		"issue": "", "forage": "", "hive_log": "", "units": "metric", "format": "table", "archive": "",
 		"stands":         []any{},

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"sort"
+	"strings"
 
 	"bloomtide/ingest/fill"
 	"bloomtide/ingest/format"
@@ -18,6 +19,11 @@ import (
 type Source struct {
 	Name   string // for messages, and for the station where the file names none
 	Reader io.Reader
+
+	// Open, in place of Reader, is called when the turn of the source has come,
+	// so that a folder of thousands is not open at once. What it gives is closed
+	// afterwards where it can be.
+	Open func() (io.Reader, error)
 }
 
 // Options of Collect; the zero value means the stated defaults.
@@ -28,7 +34,11 @@ type Options struct {
 	NoFill   bool           // leave gaps empty
 	MinDays  int            // usable days that a station needs; default 365
 	Means    bool           // take daily means where a day has no extremes, with a note
-	LeaveOut bool           // note files that are not recognised instead of failing, as for a folder
+	LeaveOut bool           // note files that cannot be read instead of failing, as for a folder
+
+	// Decode reads a Parquet file of the archive's layout; nil: Parquet is
+	// refused. Its error says what is wrong and what to do.
+	Decode func(name string, content []byte) (weather.Series, error)
 }
 
 // Record is the series of one station with its report.
@@ -57,12 +67,13 @@ const (
 // are read in the order given.
 //
 // The error is a *format.FileError for a file that cannot be what it seems, or
-// a *PoorDataError where no station has enough. Stations that are too poor are
-// left out and named in the notes of the others.
+// a *PoorDataError where no station has enough. Stations that are too poor, and
+// with LeaveOut files that cannot be read, are left out and named in the notes
+// of the others.
 func Collect(sources []Source, o Options) ([]Record, error) {
 	c := collector{o: o, stations: map[string]*station{}}
 	for _, s := range sources {
-		if err := c.read(s); err != nil {
+		if err := c.take(s); err != nil {
 			return nil, err
 		}
 	}
@@ -80,46 +91,8 @@ type collector struct {
 	files    []*fileReport
 	sites    map[string]weather.Site
 	leftOut  []string
+	why      error               // why the first file was left out
 	means    map[string]*station // daily means by station, where they are asked for
-}
-
-// read reads one source to its end.
-func (c *collector) read(s Source) error {
-	f, err := format.Open(s.Reader, format.Options{Name: s.Name, Unit: c.o.Unit, Columns: c.o.Columns})
-	if err != nil {
-		if c.o.LeaveOut {
-			c.leftOut = append(c.leftOut, "left out: "+err.Error())
-			return nil
-		}
-		return err
-	}
-	r := &fileReport{name: s.Name}
-	at := len(c.files)
-	c.files = append(c.files, r)
-	last, lastID := (*station)(nil), ""
-	for v, err := range f.Readings() {
-		if err != nil {
-			var bad *weather.SyntaxError
-			if !errors.As(err, &bad) {
-				return err
-			}
-			r.add(bad)
-			if err := r.condemned(f.Lines(), f.Layout(), false); err != nil {
-				return err
-			}
-			continue
-		}
-		if last == nil || v.Station != lastID {
-			last, lastID = c.station(v.Station, at), v.Station
-		}
-		last.put(v, int32(at))
-		if c.o.Means && v.Element == weather.TMean {
-			c.keepMean(v, int32(at))
-		}
-	}
-	r.finish(f)
-	c.keep(f.Sites())
-	return r.condemned(f.Lines(), f.Layout(), true)
 }
 
 // condemned refuses a file of which too many lines are bad.
@@ -208,6 +181,16 @@ func (c *collector) records() ([]Record, error) {
 
 // nothing words that no station is good enough: the one that came nearest.
 func (c *collector) nothing(poor []*PoorDataError) error {
+	if len(c.files) == 0 && c.why != nil {
+		return fmt.Errorf("none of %d files can be read; the first: %w", len(c.leftOut), c.why)
+	}
+	if len(poor) == 0 && len(c.files) > 0 && format.HoldsPlaces(c.files[0].layout) {
+		f := c.files[0]
+		return &format.FileError{
+			File: f.name, What: f.layout + " tells where stations stand and holds no temperatures",
+			Mend: "give it together with the daily records, or leave it in their folder",
+		}
+	}
 	if len(poor) == 0 {
 		name := "input"
 		if len(c.files) > 0 {
@@ -229,6 +212,9 @@ func (c *collector) nothing(poor []*PoorDataError) error {
 		if p.Usable > best.Usable {
 			best = p
 		}
+	}
+	if len(c.leftOut) > 0 {
+		best.Hint = strings.TrimPrefix(best.Hint+"; "+c.leftOut[0], "; ")
 	}
 	return best
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -72,6 +73,56 @@ func TestCollectPlain(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 796, bare[0].Report.Days)
 	require.Equal(t, weather.Observed|weather.Rejected, bare[0].Series.Days[300].MinFlags)
+}
+
+// TestLeftOut holds that of a file which breaks off nothing stays, that its
+// reason is told also where the others are too poor, and that a source is
+// opened when its turn has come.
+func TestLeftOut(t *testing.T) {
+	torn := table(400, func(i int, d string) string {
+		if i >= 100 {
+			return d + ",a,b"
+		}
+		return d + ",-40,40"
+	})
+	opened := 0
+	late := Source{Name: "late.csv", Open: func() (io.Reader, error) {
+		opened++
+		return strings.NewReader(table(400, nil)), nil
+	}}
+	gone := Source{Name: "gone.csv", Open: func() (io.Reader, error) { return nil, os.ErrNotExist }}
+	got, err := Collect([]Source{from("torn.csv", torn), gone, late}, Options{LeaveOut: true, NoFill: true})
+	require.NoError(t, err)
+	require.Len(t, got, 1)
+	require.Equal(t, 1, opened)
+	require.Equal(t, "late", got[0].Series.Site.ID)
+	require.Zero(t, got[0].Report.Duplicate)
+	notes := strings.Join(got[0].Report.Notes, "\n")
+	require.Contains(t, notes, "left out: torn.csv:102:3: TMAX is not a number")
+	require.Contains(t, notes, "left out: file does not exist")
+
+	_, err = Collect([]Source{from("few.csv", table(9, nil)), from("torn.csv", torn)}, Options{LeaveOut: true})
+	var poor *PoorDataError
+	require.ErrorAs(t, err, &poor)
+	require.ErrorContains(t, err, "9 usable days")
+	require.ErrorContains(t, err, "left out: torn.csv:102:3")
+
+	_, err = Collect([]Source{from("torn.csv", torn), gone}, Options{LeaveOut: true})
+	require.ErrorContains(t, err, "none of 2 files can be read; the first: torn.csv:102:3")
+}
+
+// TestAbsorbed holds that sources which may be left out join as others do.
+func TestAbsorbed(t *testing.T) {
+	all := func() []Source {
+		return []Source{from("x-tmin.csv", "date,tmin\n2020-01-01,1\n2020-01-02,2\n"), from("x-tmax.csv", "date,tmax,rain\n2020-01-02,9,3\n2020-01-03,8,\n"),
+			from("x.csv", "date,tmin,tmax\n2020-01-01,5,9\n2020-01-02,5,9\n")}
+	}
+	plain, err := Collect(all(), Options{NoFill: true, MinDays: 1})
+	require.NoError(t, err)
+	apart, err := Collect(all(), Options{NoFill: true, MinDays: 1, LeaveOut: true})
+	require.NoError(t, err)
+	require.Equal(t, plain[0].Series.Days, apart[0].Series.Days)
+	require.Equal(t, plain[0].Report, apart[0].Report)
 }
 
 // TestRefusals holds the bad inputs that a user will give, each refused with

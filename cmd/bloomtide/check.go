@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"bloomtide/config"
 	"bloomtide/ingest"
@@ -16,9 +17,8 @@ import (
 
 // checkOptions are the options of check that are no settings.
 type checkOptions struct {
-	output    string
-	undoShift bool
-	rules     bool
+	output string
+	rules  bool
 }
 
 func newCheck(w world) *cobra.Command {
@@ -40,7 +40,6 @@ folder to have them compared.`,
 	}
 	config.AddFlags(c.Flags())
 	c.Flags().StringVarP(&o.output, "output", "o", "", "write to this file instead of the screen")
-	c.Flags().BoolVar(&o.undoShift, "undo-shift", false, "judge with values that stand on the wrong day moved back")
 	c.Flags().BoolVar(&o.rules, "rules", false, "list the checks and who proposed them")
 	return c
 }
@@ -69,7 +68,7 @@ func runCheck(c *cobra.Command, w world, o checkOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	all := tended(records, ingest.TendOptions{UndoShift: o.undoShift, NoFill: true})
+	all := tended(records, ingest.TendOptions{UndoShift: s.UndoShift, NoFill: true})
 	return w.deliver(o.output, func(to io.Writer) error { return write(to, judged(all)) })
 }
 
@@ -80,8 +79,15 @@ func (w world) unfilled(s config.Settings) ([]ingest.Record, error) {
 	if err != nil {
 		return nil, err
 	}
+	told := map[string]bool{}
 	for _, r := range records {
 		say{w.stderr}.tellBadLines(r.Report)
+		for _, note := range fewLeftOut(r.Report.Notes) {
+			if strings.Contains(note, "left out") && !told[note] {
+				told[note] = true
+				say{w.stderr}.warning("%s", note)
+			}
+		}
 	}
 	return records, nil
 }

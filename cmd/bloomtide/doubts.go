@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"bloomtide/ingest"
 )
@@ -34,5 +35,27 @@ func doubts(r ingest.Report) []string {
 	count(r.Disordered, "%d days are left out because TMIN lies above TMAX")
 	count(r.Differing, "%d values stand twice in the weather files and differ: the first is used")
 	count(r.Missing, "%d days between the first and the last of the record stay without temperatures")
-	return append(out, r.Notes...)
+	return append(out, fewLeftOut(r.Notes)...)
+}
+
+// leftOutShown is how many files and stations that are left out are named; the
+// rest are counted.
+const leftOutShown = 5
+
+// fewLeftOut counts what is left out beyond the first few.
+func fewLeftOut(notes []string) []string {
+	var out []string
+	n := 0
+	for _, note := range notes {
+		if strings.HasPrefix(note, "left out: ") {
+			if n++; n > leftOutShown {
+				continue
+			}
+		}
+		out = append(out, note)
+	}
+	if n > leftOutShown {
+		out = append(out, fmt.Sprintf("%d more files or stations are left out", n-leftOutShown))
+	}
+	return out
 }

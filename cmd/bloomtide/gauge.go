@@ -106,3 +106,11 @@ type countedFile struct {
 	io.Seeker
 	io.ReaderAt
 }
+
+// Close closes what is counted, where it can be.
+func (c *countedReader) Close() error {
+	if closer, ok := c.r.(io.Closer); ok {
+		return closer.Close()
+	}
+	return nil
+}

@@ -34,7 +34,9 @@ that plan reads, and adds them to your archive: one Parquet file a station, in
 the folder "stations" of --archive or else of your data folder. What a station
 has already stays; where both have a value, the new one stands. Reading the same
 file again changes nothing. The archive is open: DuckDB, pandas and other
-programs can query the folder as it is.
+programs can query the folder as it is. Values stay on the day on which they
+were published: --undo-shift of plan and check moves them anew each time, since
+it takes the neighbours to know.
 
 It prints a line for each station: added, changed, unchanged or refused.`,
 		Example: `  bloomtide ingest USC00218450.csv --archive records
@@ -105,6 +107,7 @@ func runIngest(c *cobra.Command, w world, o ingestOptions, args []string) (err e
 		}
 		defer func() { err = errors.Join(err, g.writer.Close()) }()
 	}
+	paths = w.withPartners(paths)
 	g.gauge = w.newGauge(paths)
 	err = g.all(paths)
 	g.gauge.stop()

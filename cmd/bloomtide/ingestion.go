@@ -54,11 +54,8 @@ const (
 // all reads files: the large layouts fast, then the rest together, since
 // publishers put maxima and minima of a station into two files.
 func (g *ingestion) all(paths []string) error {
-	paths, err := g.lists(paths)
-	if err != nil {
-		return err
-	}
-	rest := paths
+	paths = g.lists(paths)
+	rest, err := paths, error(nil)
 	if g.unit == format.Auto && g.columns == (format.Columns{}) {
 		if rest, err = g.fast(paths); err != nil {
 			return err
@@ -71,29 +68,15 @@ func (g *ingestion) all(paths []string) error {
 }
 
 // lists reads the lists of stations among the files and returns the others.
-func (g *ingestion) lists(paths []string) (rest []string, err error) {
+// Those beside the files are read too, after what is named.
+func (g *ingestion) lists(paths []string) (rest []string) {
 	for _, p := range paths {
 		if p == "-" {
 			rest = append(rest, p)
 			continue
 		}
-		f, err := os.Open(p)
-		if err != nil {
-			return nil, fmt.Errorf("read weather: %w", err)
-		}
-		var head [64]byte
-		n, _ := io.ReadFull(f, head[:])
-		var sites []weather.Site
-		ok := false
-		if format.LooksLikeStationList(head[:n]) {
-			if _, err := f.Seek(0, io.SeekStart); err == nil {
-				sites, ok = format.StationList(f, p)
-			}
-		}
-		if err := f.Close(); err != nil {
-			return nil, fmt.Errorf("read weather: %w", err)
-		}
-		if !ok {
+		sites := placesIn(p)
+		if len(sites) == 0 {
 			rest = append(rest, p)
 			continue
 		}
@@ -102,15 +85,22 @@ func (g *ingestion) lists(paths []string) (rest []string, err error) {
 			g.sites[s.ID] = s
 		}
 	}
-	return rest, nil
+	for _, p := range besides(paths) {
+		for _, s := range placesIn(p) {
+			if g.sites[s.ID].ID == "" {
+				g.sites[s.ID] = s
+			}
+		}
+	}
+	return rest
 }
 
 // described is a series with what a list of stations knows of its site.
 func (g *ingestion) described(s weather.Series) weather.Series {
 	known, ok := g.sites[s.Site.ID]
-	if ok && !s.Site.Located() {
-		s.Site = known
-		s.Sources = []weather.Site{known}
+	if site := completed(s.Site, known); ok && !same(site, s.Site) {
+		s.Site = site
+		s.Sources = []weather.Site{site}
 	}
 	return s
 }
@@ -122,7 +112,8 @@ func (g *ingestion) locate() error {
 		return nil
 	}
 	for x, err := range g.writer.Heads() {
-		if err != nil || x.Site.Located() || g.sites[x.Site.ID].ID == "" {
+		known, ok := g.sites[x.Site.ID]
+		if err != nil || !ok || same(completed(x.Site, known), x.Site) {
 			continue // a damaged file is named by stations
 		}
 		s, err := g.writer.Get(x.Site.ID)
@@ -216,7 +207,7 @@ func (g *ingestion) large(path string, room *format.Room, readers, writers int) 
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return false, fmt.Errorf("read weather: %w", err)
+		return false, nil // told when its turn has come
 	}
 	defer f.Close()
 	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room}
@@ -355,17 +346,29 @@ func (g *ingestion) slow(paths []string) error {
 
 // collect reads files by the reader that plan uses.
 func (g *ingestion) collect(paths []string) ([]ingest.Record, error) {
-	in, err := g.openInputs(paths)
-	if err != nil {
-		return nil, err
-	}
-	defer in.close()
+	in := g.inputsOf(paths)
 	for i := range in.sources {
-		in.sources[i].Reader = g.gauge.through(in.sources[i].Reader)
+		g.watch(&in.sources[i])
 	}
 	return ingest.Collect(in.sources, ingest.Options{
-		Unit: g.unit, Columns: g.columns, NoFill: true, MinDays: 1, LeaveOut: len(paths) > 1,
+		Unit: g.unit, Columns: g.columns, NoFill: true, MinDays: 1, LeaveOut: len(paths) > 1, Decode: decodeParquet,
 	})
+}
+
+// watch lets the gauge count what is read of a source.
+func (g *ingestion) watch(s *ingest.Source) {
+	if s.Open == nil {
+		s.Reader = g.gauge.through(s.Reader)
+		return
+	}
+	open := s.Open
+	s.Open = func() (io.Reader, error) {
+		r, err := open()
+		if err != nil {
+			return nil, err
+		}
+		return g.gauge.through(r), nil
+	}
 }
 
 // keepAll keeps records, and tells each note of theirs once.

@@ -4,24 +4,22 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"bloomtide/forecast"
 	"bloomtide/ingest"
+	"bloomtide/ingest/archive"
+	"bloomtide/ingest/format"
+	"bloomtide/ingest/weather"
 )
 
-// inputs are open weather files.
+// inputs are weather files, each opened when its turn has come.
 type inputs struct {
 	sources []ingest.Source
-	files   []*os.File
-}
-
-func (in *inputs) close() {
-	for _, f := range in.files {
-		f.Close()
-	}
+	paths   []string // of the files among them
 }
 
 // naming puts the weather file before an error that knows only its station.
@@ -37,35 +35,54 @@ func naming(names []string, err error) error {
 // openInputs opens every weather file that the names stand for: a file, a
 // folder, a pattern with * or ?, or "-" for standard input.
 func (w world) openInputs(names []string) (*inputs, error) {
+	paths, err := expandAll(names)
+	if err != nil {
+		return nil, err
+	}
+	return w.inputsOf(w.withPartners(paths)), nil
+}
+
+// inputsOf makes inputs of files, and of "-" for standard input.
+func (w world) inputsOf(paths []string) *inputs {
 	in := &inputs{}
-	for _, name := range names {
-		if name == "-" {
+	for _, p := range paths {
+		if p == "-" {
 			in.sources = append(in.sources, ingest.Source{Name: "standard input", Reader: w.stdin})
 			continue
 		}
-		paths, err := expand(name)
-		if err != nil {
-			in.close()
-			return nil, err
-		}
-		for _, p := range paths {
-			if err := in.open(p); err != nil {
-				in.close()
-				return nil, err
-			}
-		}
+		in.add(p)
 	}
-	return in, nil
+	return in
 }
 
-func (in *inputs) open(path string) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return fmt.Errorf("read weather: %w", err)
+func (in *inputs) add(path string) {
+	in.paths = append(in.paths, path)
+	in.sources = append(in.sources, ingest.Source{Name: path, Open: func() (io.Reader, error) {
+		f, err := os.Open(path)
+		if err != nil {
+			var why *fs.PathError
+			if errors.As(err, &why) {
+				err = why.Err
+			}
+			return nil, &format.FileError{File: path, What: "the file cannot be opened", Err: err, Mend: "check its name and who may read it"}
+		}
+		return f, nil
+	}})
+}
+
+// decodeParquet reads a file of the archive's own layout; other Parquet files
+// are refused.
+func decodeParquet(name string, content []byte) (weather.Series, error) {
+	s, err := archive.Decode(name, content)
+	if err == nil {
+		return s, nil
 	}
-	in.files = append(in.files, f)
-	in.sources = append(in.sources, ingest.Source{Name: path, Reader: io.Reader(f)})
-	return nil
+	e := &format.FileError{File: name, What: "this Parquet file is damaged", Err: errors.Unwrap(err), Mend: "copy it again, or ingest its station anew"}
+	if !archive.Own(content) {
+		e.What, e.Err = "this Parquet file is not of the archive's layout", nil
+		e.Mend = "export it as CSV, with a date, a minimum and a maximum a line"
+	}
+	return s, e
 }
 
 // expand returns the files that a name stands for, at least one.
@@ -89,8 +106,14 @@ func expand(name string) ([]string, error) {
 	return paths, nil
 }
 
-// filesIn lists the plain files of a folder in the order of their names;
-// hidden ones are left out.
+// isFolder reports whether a name leads to a folder.
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+// filesIn lists the plain files of a folder, and links to such, in the order of
+// their names; hidden ones are left out.
 func filesIn(dir string) ([]string, error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -98,8 +121,9 @@ func filesIn(dir string) ([]string, error) {
 	}
 	var out []string
 	for _, e := range entries {
-		if e.Type().IsRegular() && !strings.HasPrefix(e.Name(), ".") {
-			out = append(out, filepath.Join(dir, e.Name()))
+		path := filepath.Join(dir, e.Name())
+		if !strings.HasPrefix(e.Name(), ".") && (e.Type().IsRegular() || e.Type()&fs.ModeSymlink != 0 && !isFolder(path)) {
+			out = append(out, path)
 		}
 	}
 	if len(out) == 0 {

@@ -25,7 +25,7 @@ func (w world) collected(s config.Settings, minDays int) ([]ingest.Record, error
 	if err != nil {
 		return nil, &usageError{err, ""}
 	}
-	o := ingest.Options{Unit: unit, NoFill: true, MinDays: minDays, Columns: format.Columns{
+	o := ingest.Options{Unit: unit, NoFill: true, MinDays: minDays, Decode: decodeParquet, Columns: format.Columns{
 		Date: s.Columns.Date, TMin: s.Columns.TMin, TMax: s.Columns.TMax, Rain: s.Columns.Rain,
 	}}
 	var kept []ingest.Record
@@ -42,13 +42,13 @@ func (w world) collected(s config.Settings, minDays int) ([]ingest.Record, error
 	if err != nil {
 		return nil, err
 	}
-	defer in.close()
 	o.LeaveOut = len(in.sources) > 1 || len(kept) > 0
 	records, err := ingest.Collect(in.sources, o)
 	var poor *ingest.PoorDataError
 	if err != nil && !(errors.As(err, &poor) && len(kept) > 0) {
 		return nil, naming(names, err)
 	}
+	locateRecords(records, in.paths)
 	return joined(kept, records), nil
 }
 

@@ -45,7 +45,7 @@ func (w world) ownPlace(s config.Settings) (job, error) {
 	if err != nil {
 		return job{}, &usageError{err, ""}
 	}
-	return w.fromStations(tended(candidates(records, s), ingest.TendOptions{}), at, units)
+	return w.fromStations(tended(candidates(records, s), ingest.TendOptions{UndoShift: s.UndoShift}), at, units)
 }
 
 // fromStations makes the record of the place: from the stations about it where
@@ -66,7 +66,7 @@ func (w world) fromStations(all []ingest.Tended, at placed, units report.Units) 
 	record, left := choose(records, at.settings)
 	series, err := atPlace(record.Series, at.settings)
 	if err != nil {
-		return job{}, err
+		return job{}, besideHint(err, record.Report.Layouts)
 	}
 	say{w.stderr}.tellBadLines(record.Report)
 	return job{settings: at.settings, series: series, doubts: slices.Concat(

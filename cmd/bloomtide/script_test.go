@@ -62,6 +62,8 @@ func weatherFiles(e *testscript.Env) error {
 	for name, content := range map[string]string{
 		"station.csv":          plain,
 		"station.csv.gz":       packed,
+		"cut.csv.gz":           packed[:len(packed)/2],
+		"year.csv":             byYear(plain),
 		"cut/station-1995.csv": strings.Join(lines[:half], ""),
 		"cut/station-2010.csv": lines[0] + strings.Join(lines[half:], ""),
 		"own.csv":              rewritten(plain, "Day;Low;High", func(d day) string { return fmt.Sprintf("%s;%.1f;%.1f", d.date, d.min*9/5+32, d.max*9/5+32) }),
@@ -75,6 +77,17 @@ func weatherFiles(e *testscript.Env) error {
 		}
 	}
 	return nil
+}
+
+// byYear writes the record in GHCN-Daily's by-year layout, °C in tenths.
+func byYear(plain string) string {
+	var b strings.Builder
+	rewritten(plain, "", func(d day) string {
+		compact := strings.ReplaceAll(d.date, "-", "")
+		fmt.Fprintf(&b, "QZ000000001,%s,TMAX,%.0f,,,7,\nQZ000000001,%s,TMIN,%.0f,,,7,\n", compact, 10*d.max, compact, 10*d.min)
+		return ""
+	})
+	return b.String()
 }
 
 // exits runs a command and wants its exit code: exits 2 bloomtide plan --lta.

@@ -97,20 +97,20 @@ func (w world) studyWeather(s *study, o studyOptions, set config.Settings) error
 	if err != nil {
 		return err
 	}
-	defer in.close()
 	unit, err := format.ParseUnit(set.Unit)
 	if err != nil {
 		return &usageError{err, ""}
 	}
-	all, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, Means: true, LeaveOut: len(in.sources) > 1, Columns: format.Columns{
+	all, err := ingest.Collect(in.sources, ingest.Options{Unit: unit, Means: true, LeaveOut: len(in.sources) > 1, Decode: decodeParquet, Columns: format.Columns{
 		Date: set.Columns.Date, TMin: set.Columns.TMin, TMax: set.Columns.TMax, Rain: set.Columns.Rain,
 	}})
 	if err != nil {
 		return naming(set.Weather, err)
 	}
+	locateRecords(all, in.paths)
 	record, left := choose(all, set)
 	if s.series, err = atPlace(record.Series, set); err != nil {
-		return err
+		return besideHint(err, record.Report.Layouts)
 	}
 	if err := rightHemisphere(s.series); err != nil {
 		return err

@@ -77,3 +77,9 @@ func footer(r io.ReaderAt, size int64) ([]byte, error) {
 	}
 	return tail[int64(len(tail))-ends-length : len(tail)-ends], nil
 }
+
+// Own reports whether a Parquet file, whole or damaged, is of the archive's
+// layout: one that names the station where this program does.
+func Own(file []byte) bool {
+	return bytes.Contains(file, []byte(keyStation)) && bytes.Contains(file, []byte(sumKey))
+}

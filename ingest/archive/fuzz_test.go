@@ -70,7 +70,9 @@ func possible(t *testing.T, s weather.Series, err error) {
 	}
 	require.LessOrEqual(t, len(s.Days), mostDays)
 	for _, d := range s.Days {
-		require.True(t, d.MinFlags == 0 || d.Min >= weather.Coldest && d.Min <= weather.Hottest)
-		require.True(t, d.MaxFlags == 0 || d.Max >= weather.Coldest && d.Max <= weather.Hottest)
+		low := d.MinFlags == 0 || d.Min >= weather.Coldest && d.Min <= weather.Hottest
+		if high := d.MaxFlags == 0 || d.Max >= weather.Coldest && d.Max <= weather.Hottest; !low || !high {
+			require.Failf(t, "impossible", "%+v", d)
+		}
 	}
 }

@@ -26,7 +26,7 @@ func (f *File) openZip(r io.Reader, br *bufio.Reader) error {
 	}
 	for _, m := range z.File {
 		if readable(m.Name) {
-			f.rest = append(f.rest, part{f.name + ":" + m.Name, m.Open})
+			f.rest = append(f.rest, part{f.name + ":" + m.Name, func() (io.ReadCloser, error) { return f.member(m) }})
 		}
 	}
 	var first error

@@ -21,6 +21,8 @@ import (
 	"iter"
 
 	"bloomtide/ingest/weather"
+
+	"github.com/klauspost/compress/zstd"
 )
 
 // Columns names the user's own columns; an empty name is recognised by itself.
@@ -36,6 +38,10 @@ type Options struct {
 	Name    string  // the file's name, for messages and for a station without one
 	Unit    Unit    // unit of temperatures where layout and header leave it open
 	Columns Columns // the user's names of columns
+
+	// MostUnpacked is how many bytes a compressed file may give while it gives
+	// more than bombRatio times what it takes; default 1 GiB.
+	MostUnpacked int64
 }
 
 // File is a record being read. Use it once, from one goroutine.
@@ -79,22 +85,19 @@ func Open(r io.Reader, o Options) (*File, error) {
 	if len(magic) == 0 {
 		return nil, f.unreadable(err)
 	}
-	switch {
-	case bytes.HasPrefix(magic, []byte{0x1f, 0x8b}):
-		z, err := gzip.NewReader(br)
-		if err != nil {
-			return nil, f.broken(0, err)
-		}
-		br = buffered(z)
-	case bytes.HasPrefix(magic, []byte("BZh")):
-		br = buffered(bzip2.NewReader(br))
-	case bytes.HasPrefix(magic, []byte("PK\x03\x04")), bytes.HasPrefix(magic, []byte("PK\x05\x06")):
+	if bytes.HasPrefix(magic, []byte("PK\x03\x04")) || bytes.HasPrefix(magic, []byte("PK\x05\x06")) {
 		return f, f.openZip(r, br)
+	}
+	br, closed, err := f.unpack(br, magic)
+	if err != nil {
+		return nil, f.broken(0, err)
 	}
 	s, err := f.recognise(f.name, br)
 	if err != nil {
+		closed()
 		return nil, err
 	}
+	s.close = func() error { closed(); return nil }
 	f.layout, f.queue = s.layout, []*stream{s}
 	return f, nil
 }
@@ -110,6 +113,10 @@ func (f *File) unreadable(err error) error {
 func (f *File) broken(line int, err error) error {
 	e := &FileError{File: f.name, Line: line, What: "reading stopped", Err: err}
 	switch {
+	case errors.Is(err, errBomb):
+		e.What, e.Mend = "unpacking stopped", "unpack it and look at it; a record of days packs to a hundredth at best"
+	case errors.Is(err, zstd.ErrWindowSizeExceeded), errors.Is(err, zstd.ErrDecoderSizeExceeded):
+		e.What, e.Mend = "unpacking would take more than 128 MiB of memory", "pack it again without --long or --ultra, or unpack it and give the file"
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		e.What, e.Mend = "the compressed file ends too early", "fetch or copy it again"
 	case damaged(err):
@@ -124,7 +131,7 @@ func (f *File) broken(line int, err error) error {
 func damaged(err error) bool {
 	var inflate flate.CorruptInputError
 	var bunzip bzip2.StructuralError
-	return errors.Is(err, gzip.ErrChecksum) || errors.Is(err, gzip.ErrHeader) || errors.Is(err, zip.ErrChecksum) ||
+	return errors.Is(err, errPacked) || errors.Is(err, gzip.ErrChecksum) || errors.Is(err, gzip.ErrHeader) || errors.Is(err, zip.ErrChecksum) ||
 		errors.As(err, &inflate) || errors.As(err, &bunzip)
 }
 

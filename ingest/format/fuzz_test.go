@@ -22,16 +22,19 @@ func check(t *testing.T, b []byte, o Options) {
 	}
 	var last error
 	for r, err := range f.Readings() {
-		require.NoError(t, last, "nothing follows the last item")
+		if last != nil {
+			require.NoError(t, last, "nothing follows the last item")
+		}
 		if _, bad := err.(*weather.SyntaxError); err != nil {
 			if !bad {
 				last = err
 			}
 			continue
 		}
-		require.True(t, possible(r.Element, r.Value) || !r.Flags.Usable(), "%+v", r)
-		require.GreaterOrEqual(t, r.Date.Year(), Oldest)
-		require.LessOrEqual(t, r.Date.Year(), Newest)
+		y := r.Date.Year()
+		if good := (possible(r.Element, r.Value) || !r.Flags.Usable()) && y >= Oldest && y <= Newest; !good {
+			require.True(t, good, "%+v", r) // asked a thousand times a file it would take most of the time
+		}
 	}
 }
 

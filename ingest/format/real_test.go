@@ -315,10 +315,10 @@ func (o outside) check(t *testing.T, b []byte) {
 	compare(t, want, got, elements)
 }
 
-// TestRealFixedWidth takes the .dly file apart by columns, as NOAA's readme
-// gives them: value at 22+8d, quality flag at 28+8d, counted from 1.
-func TestRealFixedWidth(t *testing.T) {
-	b := shared(t, "ghcn-dly/CA006105976.dly")
+// fixedTruth takes the .dly file apart by columns, as NOAA's readme gives them:
+// value at 22+8d, quality flag at 28+8d, counted from 1.
+func fixedTruth(t *testing.T, b []byte) truth {
+	t.Helper()
 	want := truth{}
 	for _, line := range strings.Split(strings.TrimSpace(string(b)), "\n") {
 		e, ok := map[string]weather.Element{"TMAX": weather.TMax, "TMIN": weather.TMin}[line[17:21]]
@@ -340,53 +340,67 @@ func TestRealFixedWidth(t *testing.T) {
 			}{float64(v) / 10, len(line) > 27+8*d && line[27+8*d] != ' '}
 		}
 	}
+	return want
+}
+
+func TestRealFixedWidth(t *testing.T) {
+	b := shared(t, "ghcn-dly/CA006105976.dly")
 	f, got, faults := readings(t, "CA006105976.dly", b, Options{})
 	require.Empty(t, faults)
 	require.Equal(t, "GHCN-Daily fixed width (.dly)", f.Layout())
-	compare(t, want, got, extremes("", ""))
+	compare(t, fixedTruth(t, b), got, extremes("", ""))
 }
 
-// TestRealHours makes days of the hourly files by grouping their lines.
+// hourlyFile describes an hourly file to the independent path.
+type hourlyFile struct {
+	name, header, station string
+	value                 int // column of the temperature
+}
+
+var hourlyFiles = []hourlyFile{
+	{"open-meteo/open-meteo-hourly-52.50N13.50E38m.csv", "location_id", "open-meteo-hourly-52.50N13.50E38m ", 2},
+	{"open-meteo/open-meteo-hourly-C-52.55N13.41E38m.csv", "time,", "Open-Meteo 52.5483,13.4078", 1},
+}
+
+// truth makes days of the hours by grouping the lines.
+func (h hourlyFile) truth(t *testing.T, b []byte) truth {
+	t.Helper()
+	_, body, ok := strings.Cut(string(b), h.header)
+	require.True(t, ok)
+	want := truth{}
+	hours := map[cellKey]int{}
+	for _, line := range strings.Split(strings.TrimSpace(body), "\n")[1:] {
+		f := strings.Split(line, ",")
+		id, at := h.station, 0
+		if strings.HasSuffix(id, " ") {
+			id, at = id+f[0], 1
+		}
+		v, err := strconv.ParseFloat(strings.TrimSpace(f[h.value]), 64)
+		require.NoError(t, err)
+		for _, e := range []weather.Element{weather.TMax, weather.TMin} {
+			k := cellKey{id, f[at][:10], e}
+			w, ok := want[k]
+			if !ok || (e == weather.TMax) == (v > w.value) {
+				w.value = v
+			}
+			want[k] = w
+			hours[k]++
+		}
+	}
+	for k, n := range hours {
+		if n != 24 {
+			delete(want, k)
+		}
+	}
+	return want
+}
+
 func TestRealHours(t *testing.T) {
-	for _, file := range []struct {
-		name, header, station string
-		value                 int
-	}{
-		{"open-meteo/open-meteo-hourly-52.50N13.50E38m.csv", "location_id", "open-meteo-hourly-52.50N13.50E38m ", 2},
-		{"open-meteo/open-meteo-hourly-C-52.55N13.41E38m.csv", "time,", "Open-Meteo 52.5483,13.4078", 1},
-	} {
-		b := shared(t, file.name)
-		_, body, ok := strings.Cut(string(b), file.header)
-		require.True(t, ok)
-		want := truth{}
-		hours := map[cellKey]int{}
-		for _, line := range strings.Split(strings.TrimSpace(body), "\n")[1:] {
-			f := strings.Split(line, ",")
-			id, at := file.station, 0
-			if strings.HasSuffix(id, " ") {
-				id, at = id+f[0], 1
-			}
-			v, err := strconv.ParseFloat(strings.TrimSpace(f[file.value]), 64)
-			require.NoError(t, err)
-			day := f[at][:10]
-			for _, e := range []weather.Element{weather.TMax, weather.TMin} {
-				k := cellKey{id, day, e}
-				w, ok := want[k]
-				if !ok || (e == weather.TMax) == (v > w.value) {
-					w.value = v
-				}
-				want[k] = w
-				hours[k]++
-			}
-		}
-		for k, n := range hours {
-			if n != 24 {
-				delete(want, k)
-			}
-		}
-		_, got, faults := readings(t, file.name, b, Options{})
+	for _, h := range hourlyFiles {
+		b := shared(t, h.name)
+		_, got, faults := readings(t, h.name, b, Options{})
 		require.Empty(t, faults)
-		compare(t, want, got, extremes("", ""))
+		compare(t, h.truth(t, b), got, extremes("", ""))
 	}
 }
 

@@ -23,7 +23,7 @@ var signatures = []struct{ magic, what, mend string }{
 	{"SQLite format 3", "an SQLite database", "export the table as CSV"},
 	{"7z\xbc\xaf\x27\x1c", "a 7z archive", "unpack it and give the file"},
 	{"\xfd7zXZ", "an xz archive", "unpack it and give the file"},
-	{"\x28\xb5\x2f\xfd", "a zstd archive", "unpack it and give the file"},
+	{"\x28\xb5\x2f\xfd", "a zstd file in another archive", "unpack the outer one"},
 	{"Rar!", "a RAR archive", "unpack it and give the file"},
 	{"\x7fELF", "a program", "give a table of days"},
 	{"PK\x03\x04", "a zip in another archive", "unpack the outer one"},

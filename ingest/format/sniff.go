@@ -34,6 +34,10 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 		return nil, f.broken(len(text), cut)
 	}
 	if err != nil {
+		if t, at := tableOfPlaces(text); t != nil {
+			s.rows, s.layout, s.skip = t, placesName, at+1
+			return s, nil
+		}
 		return nil, err
 	}
 	s.rows, s.layout, s.skip, s.data = w, w.layout.name, at+1, true
@@ -99,10 +103,15 @@ func headerless(text [][]byte) (r rows, layout string, data bool) {
 			return newByYear(), byYearName, true
 		case isStationList(line):
 			return &stationList{}, stationListName, false
+		case isInventory(line):
+			return inventory{}, inventoryName, false
 		case isECCCPlace(line):
 			return &ecccPlace{}, ecccPlaceName, false
 		case isDWDPlaces(line):
 			return &dwdPlaces{}, dwdPlacesName, false
+		}
+		if p, name := spacedList(line); p != nil {
+			return p, name, false
 		}
 		return nil, "", false
 	}

@@ -8,7 +8,7 @@ func stem(name string) string {
 	if i := strings.LastIndexAny(name, "/\\:"); i >= 0 {
 		name = name[i+1:]
 	}
-	for _, ext := range []string{".gz", ".zip", ".bz2", ".csv", ".txt", ".tsv", ".dat"} {
+	for _, ext := range []string{".gz", ".zip", ".bz2", ".zst", ".csv", ".txt", ".tsv", ".dat"} {
 		if n := len(name) - len(ext); n > 0 && strings.EqualFold(name[n:], ext) {
 			name = name[:n]
 		}
