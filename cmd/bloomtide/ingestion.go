@@ -219,7 +219,7 @@ func (g *ingestion) large(path string, room *format.Room, readers, writers int) 
 		return false, fmt.Errorf("read weather: %w", err)
 	}
 	defer f.Close()
-	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room}
+	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room, NoRain: g.writer == nil}
 	r, err := ingest.Large(src, writers, g.keep)
 	var wrong *format.FileError
 	if errors.As(err, &wrong) {
