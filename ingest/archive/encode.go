@@ -1,6 +1,7 @@
 package archive
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -42,6 +43,8 @@ type encoder struct {
 	days    []int32
 	body    []byte // of the page being built
 	coded   []byte // values of the page being built
+	header  format.PageHeader
+	meta    bytes.Buffer
 	err     error
 }
 
@@ -188,10 +191,17 @@ func (e *encoder) dataPage(coding format.Encoding, nulls int) format.PageHeader 
 func (e *encoder) page(h format.PageHeader) int64 {
 	h.CompressedPageSize, h.UncompressedPageSize = int32(len(e.body)), int32(len(e.body))
 	h.CRC = int32(crc32.ChecksumIEEE(e.body))
-	head, err := thrift.Marshal(new(thrift.CompactProtocol), &h)
-	e.note(err)
+	e.header = h
+	head := e.marshal(&e.header)
 	e.out = append(append(e.out, head...), e.body...)
 	return int64(len(head) + len(e.body))
+}
+
+// marshal writes a structure of the metadata into room that the next one takes.
+func (e *encoder) marshal(v any) []byte {
+	e.meta.Reset()
+	e.note(thrift.NewEncoder(new(thrift.CompactProtocol).NewWriter(&e.meta)).Encode(v))
+	return e.meta.Bytes()
 }
 
 // column enters a column into schema and row group.
@@ -220,7 +230,7 @@ func (e *encoder) finish(meta []format.KeyValue) ([]byte, error) {
 		orders[i].Value = &format.TypeDefinedOrder{}
 		size += e.chunks[i].MetaData.TotalCompressedSize
 	}
-	footer, err := thrift.Marshal(new(thrift.CompactProtocol), &format.FileMetaData{
+	footer := e.marshal(&format.FileMetaData{
 		Version: 2, Schema: e.schema, NumRows: int64(e.rows), CreatedBy: writtenBy, ColumnOrders: orders,
 		KeyValueMetadata: append(meta, format.KeyValue{Key: sumKey, Value: noSum}),
 		RowGroups: []format.RowGroup{{
@@ -228,7 +238,6 @@ func (e *encoder) finish(meta []format.KeyValue) ([]byte, error) {
 			FileOffset: int64(len(magic)),
 		}},
 	})
-	e.note(err)
 	if e.err != nil {
 		return nil, fmt.Errorf("encode the record: %w", e.err)
 	}
