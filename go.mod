@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	github.com/jedib0t/go-pretty/v6 v6.8.3
 	github.com/jszwec/csvutil v1.10.0
+	github.com/klauspost/compress v1.17.9
 	github.com/parquet-go/parquet-go v0.32.0
 	github.com/paulmach/orb v0.14.0
 	github.com/rogpeppe/go-internal v1.16.0
@@ -25,7 +26,6 @@ require (
 	github.com/go-viper/mapstructure/v2 v2.4.0 // indirect
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	github.com/klauspost/compress v1.17.9 // indirect
 	github.com/mattn/go-runewidth v0.0.16 // indirect
 	github.com/parquet-go/bitpack v1.0.0 // indirect
 	github.com/parquet-go/jsonlite v1.0.0 // indirect

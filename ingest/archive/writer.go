@@ -48,7 +48,7 @@ type staged struct {
 // Bounds of what is put in place at once, our choice: enough to make waiting
 // for the disk rare, few enough that a kill costs little work.
 const (
-	mostStaged      = 4096
+	mostStaged      = 2048
 	mostStagedBytes = 128 << 20
 )
 

@@ -86,7 +86,7 @@ func TestManyStationsFromManyGoroutines(t *testing.T) {
 	a := archiveAt(t, tempArchive(t))
 	w, err := a.Write()
 	require.NoError(t, err)
-	const workers, each = 4, 1200 // more than mostStaged together
+	const workers, each = 4, 600 // more than mostStaged together
 	var wg sync.WaitGroup
 	errs := make(chan error, 4*workers)
 	for k := range workers {

@@ -3,10 +3,11 @@ package format
 import (
 	"bufio"
 	"bytes"
-	"compress/gzip"
 	"errors"
 	"io"
 	"sync"
+
+	"github.com/klauspost/compress/gzip"
 
 	"bloomtide/ingest/weather"
 )
