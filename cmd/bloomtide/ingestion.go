@@ -45,10 +45,10 @@ type fate struct {
 }
 
 // Sizes, our choices: above large, a file is read by all processors at once;
-// waiting for a disk to confirm, more goroutines than processors have work.
+// where stations are written, some goroutines wait for the disk.
 const (
 	largeBytes = 64 << 20
-	diskers    = 32
+	perWriter  = 2 // goroutines a processor
 )
 
 // all reads files: the large layouts fast, then the rest together, since
@@ -111,6 +111,9 @@ func (g *ingestion) locate() error {
 	if g.writer == nil || len(g.sites) == 0 {
 		return nil
 	}
+	if err := g.writer.Sync(); err != nil {
+		return err
+	}
 	for x, err := range g.writer.Heads() {
 		known, ok := g.sites[x.Site.ID]
 		if err != nil || !ok || same(completed(x.Site, known), x.Site) {
@@ -142,9 +145,9 @@ func (g *ingestion) fast(paths []string) (rest []string, err error) {
 			small = append(small, i)
 			continue
 		}
-		writers := diskers
-		if g.writer == nil {
-			writers = runtime.GOMAXPROCS(0)
+		writers := runtime.GOMAXPROCS(0)
+		if g.writer != nil {
+			writers *= perWriter
 		}
 		if taken[i], err = g.large(p, nil, runtime.GOMAXPROCS(0), writers); err != nil {
 			return nil, err
@@ -176,7 +179,7 @@ func (g *ingestion) sideBySide(paths []string, which []int, taken []bool) error 
 	jobs := make(chan int)
 	each := 1 // a processor has one file to read
 	if g.writer != nil {
-		each = 4 // and others that wait for the disk
+		each = perWriter
 	}
 	workers := min(each*runtime.GOMAXPROCS(0), len(which))
 	errs := make([]error, workers)
@@ -210,7 +213,7 @@ func (g *ingestion) large(path string, room *format.Room, readers, writers int) 
 		return false, nil // told when its turn has come
 	}
 	defer f.Close()
-	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room}
+	src := format.LargeSource{Name: path, Reader: f, Workers: readers, Progress: g.gauge.add, Room: room, NoRain: g.writer == nil}
 	r, err := ingest.Large(src, writers, g.keep)
 	var wrong *format.FileError
 	if errors.As(err, &wrong) {
@@ -280,12 +283,12 @@ func (g *ingestion) add(s weather.Series) (state string, err error) {
 	if g.writer == nil {
 		return "read", nil
 	}
-	_, missing := os.Lstat(g.writer.File(s.Site.ID))
+	had := g.writer.Holds(s.Site.ID)
 	changed, err := g.writer.Add(s)
 	switch {
 	case err != nil:
 		return "", err
-	case missing != nil:
+	case !had:
 		return "added", nil
 	case changed:
 		return "changed", nil

@@ -107,10 +107,16 @@ func (a *Archive) List() ([]string, error) {
 // Get returns the record of a station. The error wraps ErrNoStation, or is a
 // *DamageError.
 func (a *Archive) Get(id string) (weather.Series, error) {
-	name := a.File(id)
+	s, err := a.get(id, a.File(id))
+	return s, missing(id, err)
+}
+
+// get reads the record of a station from a file; errors of the file system
+// come as they are.
+func (a *Archive) get(id, name string) (weather.Series, error) {
 	d := a.room.Get().(*decoder)
 	defer a.room.Put(d)
-	if err := missing(id, d.load(name)); err != nil {
+	if err := d.load(name); err != nil {
 		return weather.Series{}, err
 	}
 	s, err := d.read(name, d.file)
@@ -141,10 +147,11 @@ func missing(id string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("station %s: %w", id, ErrNoStation)
 	}
-	if err != nil {
+	var damage *DamageError
+	if err != nil && !errors.As(err, &damage) {
 		return fmt.Errorf("read the archive: %w", err)
 	}
-	return nil
+	return err
 }
 
 // load reads a whole file into the decoder's room.

@@ -265,6 +265,7 @@ func TestReadersMeetTheOldOrTheNew(t *testing.T) {
 		changed, err := w.Put(versions[(i+1)%2])
 		require.NoError(t, err)
 		require.True(t, changed)
+		require.NoError(t, w.Sync())
 	}
 	close(done)
 	wg.Wait()

@@ -3,6 +3,7 @@ package archive
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bloomtide/ingest/weather"
 )
@@ -66,12 +67,13 @@ type column struct {
 	flags  []int32 // a day each
 }
 
-// gather takes one element out of the days.
-func (e *element) gather(days []weather.Day) column {
-	c := column{
-		values: make([]int32, 0, len(days)), levels: make([]byte, len(days)), flags: make([]int32, len(days)),
-	}
+// gather takes one element out of the days, in the room of c.
+func (e *element) gather(days []weather.Day, c *column) {
+	c.values = slices.Grow(c.values[:0], len(days))
+	c.levels = slices.Grow(c.levels[:0], len(days))[:len(days)]
+	c.flags = slices.Grow(c.flags[:0], len(days))[:len(days)]
 	for i := range days {
+		c.levels[i], c.flags[i] = 0, 0
 		f := *e.flags(&days[i])
 		if f == 0 {
 			continue
@@ -84,7 +86,6 @@ func (e *element) gather(days []weather.Day) column {
 		c.levels[i] = 1
 		c.flags[i] = int32(f)
 	}
-	return c
 }
 
 // check says what an element's column cannot hold, "" for nothing.

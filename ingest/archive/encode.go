@@ -1,10 +1,12 @@
 package archive
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"slices"
 
 	"bloomtide/ingest/weather"
 
@@ -29,18 +31,25 @@ const mostDays = 400 * 366
 // The pages are put together here, from the encodings and the metadata of
 // parquet-go, and not by its writer: that takes a value at a time, and its
 // bytes may change from one version of the library to the next.
+//
+// The zero value is ready. It keeps its room from one file to the next and
+// serves one goroutine.
 type encoder struct {
-	out    []byte
-	rows   int
-	schema []format.SchemaElement
-	chunks []format.ColumnChunk
-	body   []byte // of the page being built
-	coded  []byte // values of the page being built
-	err    error
+	out     []byte
+	rows    int
+	schema  []format.SchemaElement
+	chunks  []format.ColumnChunk
+	columns [3]column
+	days    []int32
+	body    []byte // of the page being built
+	coded   []byte // values of the page being built
+	header  format.PageHeader
+	meta    bytes.Buffer
+	err     error
 }
 
-// encode returns the file of a series.
-func encode(s weather.Series) ([]byte, error) {
+// encode returns the file of a series, which is valid until the next call.
+func (e *encoder) encode(s weather.Series) ([]byte, error) {
 	switch {
 	case s.Site.ID == "":
 		return nil, errors.New("a station without an identifier cannot be kept")
@@ -49,21 +58,20 @@ func encode(s weather.Series) ([]byte, error) {
 	case len(s.Days) > mostDays:
 		return nil, fmt.Errorf("station %s: %d days are more than a record can have", s.Site.ID, len(s.Days))
 	}
-	e := &encoder{rows: len(s.Days), out: make([]byte, 0, 4096+6*len(s.Days))}
-	e.out = append(e.out, magic...)
-	e.schema = append(e.schema, format.SchemaElement{Name: "day", NumChildren: thrift.New[int32](0)})
+	e.rows, e.err, e.chunks = len(s.Days), nil, e.chunks[:0]
+	e.out = append(slices.Grow(e.out[:0], 4096+6*len(s.Days)), magic...)
+	e.schema = append(e.schema[:0], format.SchemaElement{Name: "day", NumChildren: thrift.New[int32](0)})
 	e.station(s.Site.ID)
 	e.dates(s.Start)
-	columns := [3]column{}
 	all := elements()
 	for i := range all {
-		columns[i] = all[i].gather(s.Days)
-		e.values(all[i].name, columns[i])
+		all[i].gather(s.Days, &e.columns[i])
+		e.values(all[i].name, &e.columns[i])
 	}
 	for i := range all {
-		e.flags(all[i].flagsName, columns[i].flags)
+		e.flags(all[i].flagsName, e.columns[i].flags)
 	}
-	return e.finish(metadata(s, Summary{Site: s.Site, First: s.Start, Last: s.End() - 1, Counts: count(&columns)}))
+	return e.finish(metadata(s, Summary{Site: s.Site, First: s.Start, Last: s.End() - 1, Counts: count(&e.columns)}))
 }
 
 // station writes the column that says the same on every row: a dictionary of
@@ -95,13 +103,13 @@ func (e *encoder) station(id string) {
 
 // dates writes the column of days.
 func (e *encoder) dates(start weather.Date) {
-	days := make([]int32, e.rows)
-	for i := range days {
-		days[i] = int32(start) + int32(i)
+	e.days = slices.Grow(e.days[:0], e.rows)[:e.rows]
+	for i := range e.days {
+		e.days[i] = int32(start) + int32(i)
 	}
 	e.plainInts(format.SchemaElement{
 		Name: dateColumn, LogicalType: day(), ConvertedType: thrift.New(deprecated.Date),
-	}, days)
+	}, e.days)
 }
 
 // flags writes a column of flags.
@@ -119,12 +127,13 @@ func (e *encoder) plainInts(s format.SchemaElement, v []int32) {
 }
 
 // values writes a column with missing values.
-func (e *encoder) values(name string, c column) {
+func (e *encoder) values(name string, c *column) {
 	levels := rle.Encoding{BitWidth: 1}
-	coded, err := levels.EncodeLevels(nil, c.levels)
+	var err error
+	e.coded, err = levels.EncodeLevels(e.coded, c.levels)
 	e.note(err)
-	e.body = binary.LittleEndian.AppendUint32(e.body[:0], uint32(len(coded)))
-	e.body = append(e.body, coded...)
+	e.body = binary.LittleEndian.AppendUint32(e.body[:0], uint32(len(e.coded)))
+	e.body = append(e.body, e.coded...)
 	e.ints(c.values)
 	e.intColumn(format.SchemaElement{
 		Name: name, RepetitionType: thrift.New(format.Optional),
@@ -182,10 +191,17 @@ func (e *encoder) dataPage(coding format.Encoding, nulls int) format.PageHeader 
 func (e *encoder) page(h format.PageHeader) int64 {
 	h.CompressedPageSize, h.UncompressedPageSize = int32(len(e.body)), int32(len(e.body))
 	h.CRC = int32(crc32.ChecksumIEEE(e.body))
-	head, err := thrift.Marshal(new(thrift.CompactProtocol), &h)
-	e.note(err)
+	e.header = h
+	head := e.marshal(&e.header)
 	e.out = append(append(e.out, head...), e.body...)
 	return int64(len(head) + len(e.body))
+}
+
+// marshal writes a structure of the metadata into room that the next one takes.
+func (e *encoder) marshal(v any) []byte {
+	e.meta.Reset()
+	e.note(thrift.NewEncoder(new(thrift.CompactProtocol).NewWriter(&e.meta)).Encode(v))
+	return e.meta.Bytes()
 }
 
 // column enters a column into schema and row group.
@@ -214,7 +230,7 @@ func (e *encoder) finish(meta []format.KeyValue) ([]byte, error) {
 		orders[i].Value = &format.TypeDefinedOrder{}
 		size += e.chunks[i].MetaData.TotalCompressedSize
 	}
-	footer, err := thrift.Marshal(new(thrift.CompactProtocol), &format.FileMetaData{
+	footer := e.marshal(&format.FileMetaData{
 		Version: 2, Schema: e.schema, NumRows: int64(e.rows), CreatedBy: writtenBy, ColumnOrders: orders,
 		KeyValueMetadata: append(meta, format.KeyValue{Key: sumKey, Value: noSum}),
 		RowGroups: []format.RowGroup{{
@@ -222,7 +238,6 @@ func (e *encoder) finish(meta []format.KeyValue) ([]byte, error) {
 			FileOffset: int64(len(magic)),
 		}},
 	})
-	e.note(err)
 	if e.err != nil {
 		return nil, fmt.Errorf("encode the record: %w", e.err)
 	}

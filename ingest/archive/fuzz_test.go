@@ -20,7 +20,7 @@ func small(t testing.TB, days int) []byte {
 			s.Days[i] = weather.Day{Min: weather.Celsius(i%90) / 10, MinFlags: weather.Observed, Max: 20, MaxFlags: weather.Observed}
 		}
 	}
-	b, err := encode(s)
+	b, err := new(encoder).encode(s)
 	require.NoError(t, err)
 	return b
 }

@@ -36,7 +36,7 @@ func Summarise(s weather.Series) Summary {
 	var c [3]column
 	all := elements()
 	for i := range all {
-		c[i] = all[i].gather(s.Days)
+		all[i].gather(s.Days, &c[i])
 	}
 	return Summary{Site: s.Site, First: s.Start, Last: s.End() - 1, Counts: count(&c)}
 }

@@ -5,22 +5,52 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"bloomtide/ingest/weather"
 )
 
 // Writer writes an archive and keeps every other writer out. Its methods may
 // be called from several goroutines at once, not two for one station.
+//
+// What is kept is first written beside the archive and put in place with many
+// others, since a disk takes as long to confirm one file as hundreds. Get, Holds
+// and Add know of it at once; everybody else does from Sync or Close on. A
+// writer that is killed leaves every station as it was or as it is to be.
 type Writer struct {
 	*Archive
-	lock  *os.File
-	mutex sync.Mutex
-	dirty bool // a rename has not been made durable yet
+	lock     *os.File
+	encoders sync.Pool    // of *encoder
+	number   atomic.Int64 // of files written beside the archive
+
+	placing sync.Mutex // held while files are put in place
+	dirty   bool       // a name in the folder may not be durable yet; under placing
+
+	mutex  sync.Mutex      // guards what follows
+	held   map[string]bool // by path: the files in place; nobody else adds any while the lock is held
+	staged staged
+	moving staged // being put in place
 }
+
+// staged are files that are not in place yet.
+type staged struct {
+	files map[string]string // by the place where each belongs, where it is
+	size  int64             // bytes
+}
+
+// Bounds of what is put in place at once, our choice: enough to make waiting
+// for the disk rare, few enough that a kill costs little work.
+const (
+	mostStaged      = 2048
+	mostStagedBytes = 128 << 20
+)
 
 // Names inside the folder that are no station's. Both start with a point, so
 // that patterns such as *.parquet pass over them.
@@ -49,24 +79,28 @@ func (a *Archive) Write() (*Writer, error) {
 	if err := lock(f); err != nil {
 		return nil, fmt.Errorf("lock the archive %s: %w", a.dir, errors.Join(err, f.Close()))
 	}
-	w := &Writer{Archive: a, lock: f}
+	w := &Writer{
+		Archive: a, lock: f, held: map[string]bool{}, encoders: sync.Pool{New: func() any { return new(encoder) }},
+	}
 	if err := w.sweep(); err != nil {
 		return nil, errors.Join(err, w.Close())
 	}
 	return w, nil
 }
 
-// sweep removes files of writers that were killed.
+// sweep removes files of writers that were killed, and remembers the others.
 func (w *Writer) sweep() error {
 	entries, err := os.ReadDir(w.dir)
 	if err != nil {
 		return fmt.Errorf("list the archive: %w", err)
 	}
 	for _, e := range entries {
+		path := filepath.Join(w.dir, e.Name())
 		if !strings.HasPrefix(e.Name(), tempPrefix) {
+			w.held[path] = true
 			continue
 		}
-		if err := os.Remove(filepath.Join(w.dir, e.Name())); err != nil {
+		if err := os.Remove(path); err != nil {
 			return fmt.Errorf("tidy the archive: %w", err)
 		}
 	}
@@ -80,19 +114,25 @@ func (w *Writer) Put(s weather.Series) (changed bool, err error) {
 	if len(s.Site.ID) > longestID {
 		return false, fmt.Errorf("keep a station: the identifier has %d bytes, more than %d", len(s.Site.ID), longestID)
 	}
-	b, err := encode(s)
+	e := w.encoders.Get().(*encoder)
+	defer w.encoders.Put(e)
+	b, err := e.encode(s)
 	if err != nil {
 		return false, fmt.Errorf("keep a station: %w", err)
 	}
 	name := w.File(s.Site.ID)
-	old, err := os.ReadFile(name)
+	var old []byte
+	err = w.whereIs(name, func(path string) (err error) {
+		old, err = os.ReadFile(path)
+		return err
+	})
 	if err == nil && bytes.Equal(old, b) {
 		return false, nil
 	}
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return false, fmt.Errorf("read the archive: %w", err)
 	}
-	if err := w.replace(name, b); err != nil {
+	if err := w.stage(name, b); err != nil {
 		return false, fmt.Errorf("keep station %s: %w", s.Site.ID, err)
 	}
 	return true, nil
@@ -112,30 +152,121 @@ func (w *Writer) Add(s weather.Series) (changed bool, err error) {
 	return w.Put(Merge(old, s))
 }
 
-// replace puts a file in place whole or not at all.
-func (w *Writer) replace(name string, content []byte) error {
-	f, err := os.CreateTemp(w.dir, tempPrefix+"*")
+// Get is that of Archive, and knows what was kept since Sync.
+func (w *Writer) Get(id string) (s weather.Series, err error) {
+	name := w.File(id)
+	err = w.whereIs(name, func(path string) (err error) {
+		s, err = w.get(id, path)
+		return err
+	})
+	return s, missing(id, err)
+}
+
+// Holds reports whether the archive has a station, damaged or not.
+func (w *Writer) Holds(id string) bool {
+	return w.whereIs(w.File(id), func(path string) error {
+		_, err := os.Lstat(path)
+		return err
+	}) == nil
+}
+
+// whereIs calls read with the path of a station's file: the place where it
+// belongs, or where it waits for being put there. The error is that of read.
+func (w *Writer) whereIs(name string, read func(path string) error) error {
+	w.mutex.Lock()
+	path, ok := w.staged.files[name]
+	if !ok {
+		path, ok = w.moving.files[name]
+	}
+	held := w.held[name]
+	w.mutex.Unlock()
+	if ok {
+		if err := read(path); !errors.Is(err, fs.ErrNotExist) {
+			return err
+		} // else it has just been put in place
+	} else if !held {
+		return fs.ErrNotExist
+	}
+	return read(name)
+}
+
+// stage writes a file beside the archive; name is where it belongs.
+func (w *Writer) stage(name string, content []byte) error {
+	path := filepath.Join(w.dir, tempPrefix+strconv.FormatInt(w.number.Add(1), 10))
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, fileMode)
 	if err != nil {
 		return err
 	}
 	_, err = f.Write(content)
-	err = errors.Join(err, f.Chmod(fileMode), f.Sync(), f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), name)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
+	if err := errors.Join(err, f.Close()); err != nil {
+		return errors.Join(err, os.Remove(path))
 	}
 	w.mutex.Lock()
-	w.dirty = true
+	before, again := w.staged.files[name]
+	if w.staged.files == nil {
+		w.staged.files = map[string]string{}
+	}
+	w.staged.files[name] = path
+	w.staged.size += int64(len(content))
+	full := w.staged.full()
 	w.mutex.Unlock()
+	if again {
+		if err := os.Remove(before); err != nil {
+			return err
+		}
+	}
+	if full {
+		return w.place(false)
+	}
 	return nil
 }
 
-// Sync makes sure that everything kept so far outlives a loss of power.
-func (w *Writer) Sync() error {
+func (s *staged) full() bool { return len(s.files) >= mostStaged || s.size >= mostStagedBytes }
+
+// place puts the staged files in place, each whole or not at all: their bytes
+// are on the disk before the first gets its name. Unless all is set it does so
+// only if they are many.
+func (w *Writer) place(all bool) error {
+	w.placing.Lock()
+	defer w.placing.Unlock()
 	w.mutex.Lock()
-	defer w.mutex.Unlock()
+	if len(w.staged.files) == 0 || !all && !w.staged.full() {
+		w.mutex.Unlock()
+		return nil // another goroutine was faster
+	}
+	w.moving, w.staged = w.staged, staged{}
+	w.mutex.Unlock()
+	paths := slices.Collect(maps.Values(w.moving.files))
+	err := durable(w.dir, paths)
+	placed := make([]string, 0, len(paths))
+	for name, path := range w.moving.files {
+		if err == nil {
+			err = os.Rename(path, name)
+			w.dirty = true
+		}
+		if err == nil {
+			placed = append(placed, name)
+		} else {
+			err = errors.Join(err, os.Remove(path))
+		}
+	}
+	w.mutex.Lock()
+	for _, name := range placed {
+		w.held[name] = true
+	}
+	w.moving = staged{}
+	w.mutex.Unlock()
+	return err
+}
+
+// Sync puts everything kept so far in place and makes sure that it outlives a
+// loss of power.
+func (w *Writer) Sync() error {
+	if err := w.place(true); err != nil {
+		return fmt.Errorf("make the archive durable: %w", err)
+	}
+	w.placing.Lock()
+	defer w.placing.Unlock()
 	if !w.dirty {
 		return nil
 	}
@@ -146,7 +277,7 @@ func (w *Writer) Sync() error {
 	return nil
 }
 
-// Close makes everything kept durable and lets other writers in.
+// Close does what Sync does and lets other writers in.
 func (w *Writer) Close() error {
 	return errors.Join(w.Sync(), w.lock.Close())
 }

@@ -1,7 +1,6 @@
 package format
 
 import (
-	"bytes"
 	"encoding/binary"
 	"math/bits"
 
@@ -135,19 +134,4 @@ func digits8(v uint64, n int) (int, bool) {
 	v = v * 2561 >> 8 & 0x00ff00ff00ff00ff
 	v = v * 6553601 >> 16 & 0x0000ffff0000ffff
 	return int(v * 42949672960001 >> 32 & 0xffffffff), true
-}
-
-// lineEnd returns the length of the line that b begins with, its end included,
-// looking from byte 28 on; 0 where b does not hold the end.
-func lineEnd(b []byte) int {
-	const from = 28
-	if len(b) >= from+16 {
-		if m := zeros(word(b, from) ^ newlines); m != 0 {
-			return from + lowest(m) + 1
-		}
-		if m := zeros(word(b, from+8) ^ newlines); m != 0 {
-			return from + 8 + lowest(m) + 1
-		}
-	}
-	return bytes.IndexByte(b, '\n') + 1
 }

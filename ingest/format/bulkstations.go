@@ -12,30 +12,33 @@ import (
 // stations joins the tables of a file's shares station by station.
 type stations struct {
 	tables []*yearTable
-	keys   []key2    // all stations, in the order met
+	met    int       // stations, those without temperatures included
+	keys   []key2    // stations with temperatures, in the order met
 	at     [][]int32 // by table: the table's index of each of keys, plus 1; 0 where it has not met it
 	first  weather.Date
 	days   int
 }
 
 func joinStations(tables []*yearTable) *stations {
-	s := &stations{tables: tables, keys: append([]key2(nil), tables[0].keys...)}
-	number := make(map[key2]int, len(s.keys))
-	for i, k := range s.keys {
-		number[k] = i
-	}
-	for _, t := range tables[1:] {
-		for _, k := range t.keys {
-			if _, ok := number[k]; !ok {
-				number[k] = len(s.keys)
+	s := &stations{tables: tables}
+	number := make(map[key2]int32, len(tables[0].keys)) // of keys, plus 1; 0 without temperatures
+	for _, t := range tables {
+		for i, k := range t.keys {
+			n := number[k]
+			if n == 0 && t.warm[i] > 0 {
 				s.keys = append(s.keys, k)
+				n = int32(len(s.keys))
 			}
+			number[k] = n
 		}
 	}
+	s.met = len(number)
 	for _, t := range tables {
 		at := make([]int32, len(s.keys))
 		for i, k := range t.keys {
-			at[number[k]] = int32(i) + 1
+			if n := number[k]; n > 0 {
+				at[n-1] = int32(i) + 1
+			}
 		}
 		s.at = append(s.at, at)
 	}
@@ -65,8 +68,9 @@ func (s *stations) span() {
 }
 
 // tile is how many stations are turned from rows of stations into rows of days
-// at a time: sixty-four of them fit a few lines of cache in each row.
-const tile = 256
+// at a time: a few lines of cache in each row, and a block that fits the second
+// cache.
+const tile = 64
 
 // each gives the stations tile by tile to the workers.
 func (s *stations) each(workers int, fn func(weather.Series, Tally) error) error {
@@ -129,11 +133,16 @@ func (s *stations) turn(j, lo int, block []dayCells, tally []Tally) {
 			if n == 0 {
 				continue
 			}
-			from := &row[n-1]
-			if *from == (dayCells{}) {
-				continue
+			from := dayCells{cellRain: row[n-1]}
+			if t.dry {
+				from[cellRain] = 0
 			}
-			tally[i].merge(&block[i*s.days+to], from)
+			if w := t.warm[n-1]; w > 0 {
+				from[cellMin], from[cellMax] = row[warmAt(w)+cellMin], row[warmAt(w)+cellMax]
+			}
+			if from != (dayCells{}) {
+				tally[i].merge(&block[i*s.days+to], &from)
+			}
 		}
 	}
 	for i, n := range at {

@@ -3,10 +3,11 @@ package format
 import (
 	"bufio"
 	"bytes"
-	"compress/gzip"
 	"errors"
 	"io"
 	"sync"
+
+	"github.com/klauspost/compress/gzip"
 
 	"bloomtide/ingest/weather"
 )
@@ -23,66 +24,93 @@ type key2 struct{ a, b uint64 }
 
 // yearTable holds what one goroutine read of a by-year file: a row of stations
 // for each day, since the file goes by day or by station within few days.
+//
+// Most stations report rain alone, and memory that is touched for the first
+// time is most of what such a table costs. So a station has a place for rain by
+// its index, and one for temperatures only from its first on.
 type yearTable struct {
 	Large
-	file  string
-	keys  []key2
-	after []int32 // by station: the one that stood after it, plus 1
-	slots []int32 // hash table of indices into keys, plus 1
-	base  weather.Date
-	rows  [][]dayCells // by day from base; nil where no line was met
-	tally map[int32]*Tally
+	file   string
+	dry    bool // rain is looked at for faults, not kept
+	keys   []key2
+	after  []int32 // by station: the one that stood after it, plus 1
+	warm   []int32 // by station: its number among those with temperatures, plus 1; 0 for none
+	warmed int32   // stations with temperatures
+	slots  []int32 // hash table of indices into keys, plus 1
+	base   weather.Date
+	rows   []*yearRow // by day from base; nil where no line was met
+	tally  map[int32]*Tally
 
-	lastDate uint64 // the digits last met
-	row      []dayCells
+	lastDate uint64 // the digits last met; 0 before any
+	row      *yearRow
+	lastKey  key2
+	last     int32 // index of lastKey, plus 1; 0 before any
 	slow     *byYear
 	sink     sink
 }
 
-func newYearTable(file string) *yearTable {
-	t := &yearTable{file: file, slots: make([]int32, 1<<17), tally: map[int32]*Tally{}, slow: newByYear()}
-	t.sink = sink{file: file, book: newBook()}
+// yearRow is one day of all stations: rain, then the extremes in the order of
+// cells. Pages that no station needs are never touched.
+type yearRow [mostStations * cellsADay]cell
+
+// warmAt is where the extremes of a station begin, by its number plus 1.
+func warmAt(warm int32) int { return mostStations + 2*(int(warm)-1) }
+
+// skewed is a row that begins elsewhere within a page than the one before, so
+// that the days of one station do not share few lines of a cache.
+func skewed(day int) *yearRow {
+	const (
+		lines = 64 // of a page
+		line  = 32 // cells
+	)
+	room := make([]cell, len(yearRow{})+lines*line)
+	return (*yearRow)(room[day%lines*line:])
+}
+
+func newYearTable(in *LargeSource) *yearTable {
+	t := &yearTable{
+		file: in.Name, dry: in.NoRain, slots: make([]int32, 1<<17), tally: map[int32]*Tally{}, slow: newByYear(),
+	}
+	t.sink = sink{file: in.Name, book: newBook()}
 	return t
 }
 
 // hops is how far the order met is followed before the hash table is asked:
 // our choice, stations that do not report every day lie between.
-const hops = 4
+const hops = 8
 
-// station returns the index of a station, and sets guess to it, which was that
-// of the line before. Files go through their stations in the same order day by
-// day, so the order is learnt and the next station seldom looked up. False
-// where it is no identifier or there are too many.
-func (t *yearTable) station(k key2, guess *int) (int, bool) {
-	last := *guess
-	if last < len(t.keys) && t.keys[last] == k {
-		return last, true
-	}
-	next := 0
-	if last < len(t.after) {
-		next = int(t.after[last])
+// station returns the index of a station other than that of the line before.
+// Files go through their stations in the same order day by day, so the order is
+// learnt and the next station seldom looked up. False where it is no identifier
+// or there are too many.
+func (t *yearTable) station(k key2) (int, bool) {
+	last := int(t.last) - 1
+	next := int32(0)
+	if last >= 0 {
+		next = t.after[last]
 	}
 	for range hops {
 		if next == 0 {
 			break
 		}
-		if t.keys[next-1] == k {
-			*guess = next - 1
-			return next - 1, true
+		if have := &t.keys[next-1]; (have.a^k.a)|(have.b^k.b) == 0 {
+			t.last, t.lastKey = next, k
+			return int(next) - 1, true
 		}
-		next = int(t.after[next-1])
+		next = t.after[next-1]
 	}
 	i, ok := t.lookup(k)
-	if ok && i != last && last < len(t.after) {
+	if !ok {
+		return 0, false
+	}
+	if last >= 0 && i != last {
 		if t.after[i] == 0 {
 			t.after[i] = t.after[last]
 		}
 		t.after[last] = int32(i) + 1
 	}
-	if ok {
-		*guess = i
-	}
-	return i, ok
+	t.last, t.lastKey = int32(i)+1, k
+	return i, true
 }
 
 // lookup finds a station in the hash table, or enters it.
@@ -99,6 +127,7 @@ func (t *yearTable) lookup(k key2) (int, bool) {
 		case i < 0:
 			t.keys = append(t.keys, k)
 			t.after = append(t.after, 0)
+			t.warm = append(t.warm, 0)
 			t.slots[j] = int32(len(t.keys))
 			return len(t.keys) - 1, true
 		}
@@ -106,153 +135,44 @@ func (t *yearTable) lookup(k key2) (int, bool) {
 }
 
 // day returns the row of a date, nil where it is out of the table's reach.
-func (t *yearTable) day(d weather.Date) []dayCells {
+func (t *yearTable) day(d weather.Date) *yearRow {
 	if t.rows == nil {
 		t.base = d - mostSpan/2
-		t.rows = make([][]dayCells, mostSpan)
+		t.rows = make([]*yearRow, mostSpan)
 	}
 	i := int(d - t.base)
 	if i < 0 || i >= len(t.rows) {
 		return nil
 	}
 	if t.rows[i] == nil {
-		t.rows[i] = make([]dayCells, mostStations) // pages that no station needs are never touched
+		t.rows[i] = skewed(i)
 	}
 	return t.rows[i]
 }
 
-// shortest is the length of the shortest line that fast reads, its end included.
-const shortest = len("QZ000000001,20240101,TMAX,5,,,\n")
-
-// parse reads whole lines from b[:end]; b is readable for slack bytes beyond.
-func (t *yearTable) parse(b []byte, end int) error {
-	guess := 0
-	for p := 0; p < end; {
-		n := lineEnd(b[p : end+slack])
-		if n == 0 || p+n > end {
-			n = end - p // the last line has no end
-		}
-		t.Lines++
-		if n < shortest || !t.fast(b[p:p+n+slack], n, &guess) {
-			if i := bytes.IndexByte(b[p:p+n], '\n'); i >= 0 { // lineEnd does not look at the first bytes
-				n = i + 1
-			}
-			if err := t.careful(b[p:p+n], &guess); err != nil {
-				return err
-			}
-		}
-		p += n
+// place returns where a cell of a station lies in a row. Rain that is not kept
+// lies in the first, as nothing.
+func (t *yearTable) place(i, at int, c cell) (int, cell) {
+	w := t.warm[i]
+	if w == 0 && at != cellRain {
+		t.warmed++
+		w = t.warmed
+		t.warm[i] = w
 	}
-	return nil
-}
-
-// Element names as the four bytes of a word.
-const (
-	wordTMAX = 'T' | 'M'<<8 | 'A'<<16 | 'X'<<24
-	wordTMIN = 'T' | 'M'<<8 | 'I'<<16 | 'N'<<24
-	wordPRCP = 'P' | 'R'<<8 | 'C'<<16 | 'P'<<24
-	wordTAVG = 'T' | 'A'<<8 | 'V'<<16 | 'G'<<24
-	wordAWND = 'A' | 'W'<<8 | 'N'<<16 | 'D'<<24
-)
-
-// fast reads a line of n bytes as its publisher prints it: the first three
-// fields have fixed width, the value up to five digits, and each flag at most
-// one letter. It reports false for any other line, without having kept a thing.
-func (t *yearTable) fast(b []byte, n int, guess *int) bool {
-	_ = b[n+slack-1]
-	if b[11] != ',' || b[20] != ',' || b[25] != ',' {
-		return false
+	to := warmAt(w) + at
+	if at == cellRain { // neither is a jump: what the line holds is not to be foreseen
+		to = i
 	}
-	element := uint32(word(b, 21))
-	at := cellRain
-	switch element {
-	case wordTMAX, wordTMIN, wordPRCP:
-		// PRCP differs from the others in the lowest bit of its second letter,
-		// TMIN from TMAX in the fourth of its third.
-		rain := int(^element >> 8 & 1)
-		at = rain<<1 | (1-rain)&^int(element>>19&1)
-	case wordTAVG:
-		at = cellMean
-	case wordAWND:
-		at = cellWind
-	default:
-		return zeros(word(b, 0)^newlines)|zeros(word(b, 8)^newlines)|zeros(word(b, 16)^newlines)|zeros(word(b, 20)^newlines) == 0
+	if at == cellRain && t.dry {
+		to, c = 0, 0
 	}
-	v := word(b, 26)
-	c := lowest(zeros(v ^ commas))              // 8 where there is no comma
-	neg := int((uint64(byte(v)^'-') - 1) >> 63) // 1 for a minus: frost is not to be foreseen by the processor
-	if c > 7 || c-neg < 1 {
-		return false
-	}
-	value, ok := digits8(v>>(8*uint(neg)), c-neg)
-	value = (value ^ -neg) + neg
-	rejected, whole := tail(b, n, 26+c+1)
-	if !ok || !whole {
-		return false
-	}
-	if value < leastTenths[at] || value > mostTenths[at] {
-		return false
-	}
-	return t.keep(b, at, cell((value+offsets[at])<<1|rejected), guess)
-}
-
-// tail reads what stands behind the value, from p on: measurement, quality and
-// source flag, each a letter or nothing, and a time of four digits or nothing.
-// It reports false where anything else stands there.
-func tail(b []byte, n, p int) (rejected int, ok bool) {
-	var flags [3]int // 1 where there is one
-	for i := range flags {
-		if b[p] != ',' {
-			if b[p] == '"' || b[p] <= ' ' {
-				return 0, false
-			}
-			flags[i] = 1
-			p++
-		}
-		if b[p] != ',' {
-			return 0, false
-		}
-		p++
-	}
-	end := n - 1
-	if p > end || b[end] != '\n' {
-		return 0, false
-	}
-	if b[end-1] == '\r' {
-		end--
-	}
-	const timeLength = 4
-	return flags[1], p == end || p+timeLength == end && b[p] != '"' && lowest(zeros(word(b, p)^commas)) >= timeLength
-}
-
-// keep puts a cell that fast has read into the table; false where its line must
-// be looked at with care.
-func (t *yearTable) keep(b []byte, at int, c cell, guess *int) bool {
-	if date := word(b, 12); date != t.lastDate {
-		s := parseStamp(b[12:20], orderUnknown)
-		if s.problem != "" {
-			return false
-		}
-		row := t.day(s.date)
-		if row == nil {
-			return false
-		}
-		t.lastDate, t.row = date, row
-	}
-	k := key2{word(b, 0), word(b, 3)}
-	i, ok := t.station(k, guess)
-	if !ok {
-		return false
-	}
-	if at < cellsADay { // the others are looked at for faults only
-		t.put(i, at, c)
-	}
-	return true
+	return to, c
 }
 
 // put keeps a cell in the present row and counts what comes twice.
 func (t *yearTable) put(i, at int, c cell) {
-	have := &t.row[i][at]
+	to, c := t.place(i, at, c)
+	have := &t.row[to]
 	if *have == 0 {
 		*have = c
 		return
@@ -271,7 +191,7 @@ func (t *yearTable) put(i, at int, c cell) {
 }
 
 // careful gives a line to the reader that names every fault.
-func (t *yearTable) careful(line []byte, guess *int) error {
+func (t *yearTable) careful(line []byte) error {
 	line = bytes.TrimSuffix(bytes.TrimSuffix(line, []byte{'\n'}), []byte{'\r'})
 	k := &t.sink
 	k.line, k.out, k.faults, k.outOfRange = t.Lines, k.out[:0], nil, 0
@@ -288,7 +208,7 @@ func (t *yearTable) careful(line []byte, guess *int) error {
 			return errNotLarge
 		}
 		row := t.day(r.Date)
-		i, room := t.station(key2{word(id[:8], 0), word(id[3:], 0)}, guess)
+		i, room := t.station(key2{word(id[:8], 0), word(id[3:], 0)})
 		if row == nil || !room {
 			return errNotLarge
 		}
@@ -346,7 +266,7 @@ func byYearShares(in LargeSource, ra io.ReaderAt, size int64) (*Large, bool, err
 	errs := make([]error, workers)
 	var wg sync.WaitGroup
 	for i := range tables {
-		tables[i] = newYearTable(in.Name)
+		tables[i] = newYearTable(&in)
 		share := io.NewSectionReader(ra, cuts[i], cuts[i+1]-cuts[i])
 		wg.Go(func() { errs[i] = tables[i].read(share, in.Progress) })
 	}
@@ -373,7 +293,7 @@ func byYearStream(in LargeSource) (*Large, bool, error) {
 	if !startsByYear(first) {
 		return nil, false, nil
 	}
-	t := newYearTable(in.Name)
+	t := newYearTable(&in)
 	err = t.read(struct {
 		io.Reader
 		breaks
@@ -414,7 +334,7 @@ func joined(tables []*yearTable, errs []error, name string) (*Large, bool, error
 		}
 	}
 	s := joinStations(tables)
-	l.Stations, l.each = len(s.keys), s.each
+	l.Stations, l.each = s.met, s.each
 	return l, true, nil
 }
 
