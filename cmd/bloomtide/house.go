@@ -186,7 +186,7 @@ func (h *house) readNear(s config.Settings) (job, error) {
 	if len(s.Weather) == 0 && s.Archive == "" {
 		return job{}, &web.NotHere{
 			What: "no daily temperatures near " + located.Place + " are at hand",
-			Mend: "bring a weather file on the page Places, or start the program with --weather",
+			Mend: "bring a weather file on the page Places, or start the program with --weather", Bring: true,
 		}
 	}
 	return h.ownPlace(s)

@@ -8,7 +8,9 @@ import (
 	"slices"
 	"strings"
 
+	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
+	"bloomtide/forecast/hive"
 	"bloomtide/forecast/report"
 )
 
@@ -66,7 +68,27 @@ type planPage struct {
 // taskRow is a task with what the keeper has recorded of it.
 type taskRow struct {
 	report.TaskView
-	Done string // day on which it was done, in words
+	More []string // what to look for, what to do when late, what to beware
+	Done string   // day on which it was done, in words
+}
+
+// taskRows are the tasks of a plan in whole sentences.
+func taskRows(f forecast.Forecast, look report.Options) []taskRow {
+	out := make([]taskRow, len(f.Tasks))
+	for i, v := range report.TaskViews(f, look) {
+		t := f.Tasks[i]
+		v.Why = sentence(v.Why)
+		out[i] = taskRow{TaskView: v}
+		for _, more := range []struct {
+			lead string
+			of   hive.Reason
+		}{{"Look for: ", t.Check}, {"If late: ", t.Late}, {"Take care: ", t.Care}} {
+			if text := report.ReasonText(f, more.of, look); text != "" {
+				out[i].More = append(out[i].More, sentence(more.lead+text))
+			}
+		}
+	}
+	return out
 }
 
 // drawing is one chart, drawn for a phone and for a desk.
@@ -116,7 +138,7 @@ func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
 	for _, c := range f.Cautions {
 		p.Cautions = append(p.Cautions, report.ReasonText(f, c, look))
 	}
-	p.sortTasks(report.TaskViews(f, look), notes, look.Units)
+	p.sortTasks(taskRows(f, look), notes, look.Units)
 	drawn, err := a.drawn()
 	p.Charts = drawings(drawn)
 	return p, err
@@ -124,7 +146,7 @@ func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
 
 // sortTasks splits the plan into what is next, what may have been missed, and
 // all of it.
-func (p *planPage) sortTasks(all []report.TaskView, notes []Note, u report.Units) {
+func (p *planPage) sortTasks(all []taskRow, notes []Note, u report.Units) {
 	done := map[string]string{}
 	for _, n := range notes {
 		if n.Kind == NoteDone {
@@ -132,14 +154,14 @@ func (p *planPage) sortTasks(all []report.TaskView, notes []Note, u report.Units
 		}
 	}
 	for _, t := range all {
-		row := taskRow{t, done[t.UID]}
-		p.Tasks = append(p.Tasks, row)
+		t.Done = done[t.UID]
+		p.Tasks = append(p.Tasks, t)
 		switch {
-		case row.Done != "":
+		case t.Done != "":
 		case t.State == "overdue":
-			p.Late = append(p.Late, row)
+			p.Late = append(p.Late, t)
 		case len(p.Next) < nextTasks && !slices.ContainsFunc(p.Next, func(n taskRow) bool { return t.Group && n.Kind == t.Kind }):
-			p.Next = append(p.Next, row)
+			p.Next = append(p.Next, t)
 		}
 	}
 }

@@ -148,7 +148,8 @@ func sendStatus(w http.ResponseWriter, r *http.Request, status int, b body) {
 // problem is the page that says what went wrong and the mend.
 type problem struct {
 	common
-	What []string
+	What  []string
+	Bring bool // a weather file would mend it
 }
 
 // refuse tells the reader what is wrong with the request.
@@ -168,7 +169,9 @@ func (s *site) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	case errors.Is(err, errBusy):
 		status = http.StatusServiceUnavailable
 	}
-	s.showStatus(w, r, status, "problem.html", problem{common{Base: s.Base, Title: "That did not work"}, strings.Split(err.Error(), "\n")})
+	p := problem{common: common{Base: s.Base, Title: "That did not work"}, Bring: away != nil && away.Bring}
+	p.What = strings.Split(err.Error(), "\n")
+	s.showStatus(w, r, status, "problem.html", p)
 }
 
 // fault is a failure of ours: the reader learns that it happened, whoever runs
