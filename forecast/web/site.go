@@ -24,6 +24,7 @@ type site struct {
 	css, js   []byte
 	atlas     atlas
 	writing   lock
+	reading   chan struct{} // holds one token while a weather file is read
 }
 
 // New returns the handler of all pages. The error is a fault of the embedded
@@ -33,7 +34,7 @@ func New(o Options) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &site{Options: o, cache: newCache(o.Forecast), templates: t}
+	s := &site{Options: o, cache: newCache(o.Forecast), templates: t, reading: make(chan struct{}, 1)}
 	s.atlas.load = o.Areas
 	if s.css, err = pages.ReadFile("page/page.css"); err != nil {
 		return nil, err
