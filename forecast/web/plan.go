@@ -117,13 +117,39 @@ func (s *site) plan(w http.ResponseWriter, r *http.Request) {
 		s.fault(w, err)
 		return
 	}
+	now := &sheet{host: r.Host, query: q.chosen.query(), notes: notes}
+	if kept := f.sheet.Load(); kept.fits(now) && takesPacked(r) {
+		sendPacked(w, kept.packed)
+		return
+	}
 	p, err := s.planPage(q, f, notes)
 	if err != nil {
 		s.fault(w, err)
 		return
 	}
 	p.Feed = s.feedLinks(r, q)
-	s.show(w, r, "plan.html", p)
+	var b bytes.Buffer
+	if err := s.templates.ExecuteTemplate(&b, "plan.html", p); err != nil {
+		s.fault(w, err)
+		return
+	}
+	if !takesPacked(r) {
+		send(w, r, htmlType, b.Bytes())
+		return
+	}
+	now.packed = packed(b.Bytes())
+	f.sheet.Store(now)
+	sendPacked(w, now.packed)
+}
+
+const htmlType = "text/html; charset=utf-8"
+
+// sendPacked sends a page that is compressed already.
+func sendPacked(w http.ResponseWriter, packed []byte) {
+	w.Header().Set("Content-Type", htmlType)
+	w.Header().Set("Content-Encoding", "gzip")
+	w.Header().Set("Vary", "Accept-Encoding")
+	_, _ = w.Write(packed) // a reader that went away is no fault
 }
 
 func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {

@@ -23,7 +23,7 @@ type site struct {
 	templates *template.Template
 	css, js   []byte
 	atlas     atlas
-	writing   lock
+	desk      desk
 	reading   chan struct{} // holds one token while a weather file is read
 }
 
@@ -112,7 +112,7 @@ func (s *site) showStatus(w http.ResponseWriter, r *http.Request, status int, na
 		s.fault(w, err)
 		return
 	}
-	sendStatus(w, r, status, body{"text/html; charset=utf-8", b.Bytes()})
+	sendStatus(w, r, status, body{htmlType, b.Bytes()})
 }
 
 type body struct {
@@ -131,19 +131,27 @@ const worthPacking = 1 << 10
 func sendStatus(w http.ResponseWriter, r *http.Request, status int, b body) {
 	w.Header().Set("Content-Type", b.kind)
 	w.Header().Set("Vary", "Accept-Encoding")
-	if len(b.content) < worthPacking || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		w.WriteHeader(status)
-		_, _ = w.Write(b.content) // a reader that went away is no fault
-		return
+	content := b.content
+	if len(content) >= worthPacking && takesPacked(r) {
+		w.Header().Set("Content-Encoding", "gzip")
+		content = packed(content)
 	}
-	w.Header().Set("Content-Encoding", "gzip")
 	w.WriteHeader(status)
-	z, err := gzip.NewWriterLevel(w, gzip.BestSpeed) // local: time counts for more than octets
-	if err != nil {
-		return // the level is a good one
-	}
-	_, _ = z.Write(b.content)
+	_, _ = w.Write(content) // a reader that went away is no fault
+}
+
+func takesPacked(r *http.Request) bool {
+	return strings.Contains(r.Header.Get("Accept-Encoding"), "gzip")
+}
+
+// packed compresses for speed: on a local line time counts for more than
+// octets.
+func packed(content []byte) []byte {
+	var b bytes.Buffer
+	z, _ := gzip.NewWriterLevel(&b, gzip.BestSpeed) // a level that there is
+	_, _ = z.Write(content)                         // into memory: cannot fail
 	_ = z.Close()
+	return b.Bytes()
 }
 
 // problem is the page that says what went wrong and the mend.
