@@ -166,6 +166,8 @@ const changed = Object.keys(after).filter((uid) => after[uid].sequence > before[
 assert.equal(changed.length, 1);
 assert.match(after[changed[0]].summary, /^Done: /);
 await page.screenshot({ path: `${folder}/web-record-360.png` });
+const undo = await page.locator(".notes button").first().boundingBox();
+assert.ok(undo.y > 0 && undo.y + undo.height <= phone.height, "what was recorded is seen at once, and can be undone");
 await page.locator(".notes button").first().click();
 await page.waitForFunction(() => document.querySelectorAll(".work .done").length === 0);
 assert.ok((await feed())[changed[0]].sequence > after[changed[0]].sequence);
