@@ -3,8 +3,8 @@
 //
 //     ICAL_JS=DIR/node_modules/ical.js/dist/ical.js node check-calendar.mjs FILE.ics EXPECTED.csv
 //
-// The table has one row an event; date columns are YYYY-MM-DD and the end is
-// the day after the last one. Other columns are ignored. Cancelled events of
+// The table has one row an event or task item; date columns are YYYY-MM-DD and
+// the end is the day after the last one, which a task item calls DUE. Other columns are ignored. Cancelled events of
 // the calendar are not expected in the table. Every difference is an error.
 
 import { readFileSync } from "node:fs";
@@ -51,16 +51,19 @@ function found(ICAL, path) {
   const calendar = new ICAL.Component(ICAL.parse(text));
   if (calendar.name !== "vcalendar") throw new Error(`not one calendar but ${calendar.name}`);
   const out = [];
-  for (const c of calendar.getAllSubcomponents("vevent")) {
-    const event = new ICAL.Event(c);
+  for (const c of [...calendar.getAllSubcomponents("vevent"), ...calendar.getAllSubcomponents("vtodo")]) {
+    const of = (name) => c.getFirstPropertyValue(name);
     for (const name of ["uid", "dtstamp", "sequence", "last-modified"]) {
-      if (!c.hasProperty(name)) throw new Error(`${event.uid}: no ${name}`);
+      if (!c.hasProperty(name)) throw new Error(`${of("uid")}: no ${name}`);
     }
-    for (const name of ["dtstart", "dtend"]) {
-      if (!c.getFirstPropertyValue(name)?.isDate) throw new Error(`${event.uid}: ${name} is no all-day date`);
+    const last = c.name === "vtodo" ? "due" : "dtend";
+    for (const name of c.hasProperty("dtstart") || c.name === "vevent" ? ["dtstart", last] : [last]) {
+      if (!of(name)?.isDate) throw new Error(`${of("uid")}: ${name} is no all-day date`);
     }
-    if (c.getFirstPropertyValue("status") === "CANCELLED") continue;
-    out.push(JSON.stringify([event.uid, event.startDate.toString(), event.endDate.toString(), event.summary]));
+    if (of("status") === "CANCELLED") continue;
+    const end = of(last).clone();
+    if (c.name === "vtodo") end.adjust(1, 0, 0, 0);
+    out.push(JSON.stringify([of("uid"), (of("dtstart") ?? of(last)).toString(), end.toString(), of("summary")]));
   }
   return out;
 }
@@ -89,4 +92,4 @@ const missing = without(want, got), extra = without(got, want);
 for (const e of missing) console.error(`${ics}: ical.js: missing ${e}`);
 for (const e of extra) console.error(`${ics}: ical.js: not expected ${e}`);
 if (missing.length || extra.length) process.exit(1);
-console.log(`ical.js: ${got.length} events as expected`);
+console.log(`ical.js: ${got.length} events or tasks as expected`);

@@ -4,8 +4,8 @@ was not written here: Debian's python3-icalendar.
 
     /usr/bin/python3 check-calendar.py FILE.ics EXPECTED.csv
 
-The table has one row an event; DATE columns are YYYY-MM-DD and the end is the
-day after the last one. Other columns are ignored. Cancelled events of the
+The table has one row an event or task item; DATE columns are YYYY-MM-DD and
+the end is the day after the last one, which a task item calls DUE. Other columns are ignored. Cancelled events of the
 calendar are not expected in the table. Every difference is an error.
 
 Version 4.0.3 of the parser misreads a backslash followed by n, N, a comma or a
@@ -39,6 +39,14 @@ def day(event, name):
     return value.isoformat()
 
 
+def days(part):
+    """First day, and the day after the last one."""
+    if part.name == "VEVENT":
+        return day(part, "DTSTART"), day(part, "DTEND")
+    after = datetime.date.fromisoformat(day(part, "DUE")) + datetime.timedelta(days=1)
+    return day(part, "DTSTART" if "DTSTART" in part else "DUE"), after.isoformat()
+
+
 def check_lines(data):
     """RFC 5545 section 3.1, which the parser does not insist on."""
     lines = data.split(b"\r\n")
@@ -63,14 +71,15 @@ def found(path):
     for part in calendars[0].walk():
         if part.errors:
             raise ValueError(f"{part.name}: {part.errors}")
-        if part.name != "VEVENT":
+        if part.name not in ("VEVENT", "VTODO"):
             continue
         for needed in ("UID", "DTSTAMP", "SEQUENCE", "LAST-MODIFIED"):
             if needed not in part:
                 raise ValueError(f"{part.get('UID')}: no {needed}")
         if str(part.get("STATUS", "")) == "CANCELLED":
             continue
-        events.append((str(part["UID"]), day(part, "DTSTART"), day(part, "DTEND"), str(part["SUMMARY"])))
+        start, end = days(part)
+        events.append((str(part["UID"]), start, end, str(part["SUMMARY"])))
     return events
 
 
@@ -87,7 +96,7 @@ def main(ics, table):
         print(f"{ics}: python3-icalendar: not expected {event}", file=sys.stderr)
     if missing or extra:
         sys.exit(1)
-    print(f"python3-icalendar: {len(got)} events as expected")
+    print(f"python3-icalendar: {len(got)} events or tasks as expected")
 
 
 if __name__ == "__main__":

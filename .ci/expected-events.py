@@ -1,9 +1,13 @@
 """Turns the CSV of `bloomtide plan` or `bloomtide bloom` into the events that
-the calendar of the same forecast must hold: uid,start,end,summary."""
+the calendar of the same forecast must hold: uid,start,end,summary. A second
+argument leads every summary."""
 
 import csv
 import datetime
 import sys
+
+
+lead = sys.argv[2] if len(sys.argv) > 2 else ""
 
 
 def day_after(text):
@@ -12,7 +16,7 @@ def day_after(text):
 
 def plan(rows):
     for r in rows:
-        yield r["uid"], r["likely"], day_after(r["likely"]), r["title"] + " (invented)"
+        yield r["uid"], r["likely"], day_after(r["likely"]), lead + r["title"] + " (invented)"
 
 
 def bloom(rows):

@@ -183,10 +183,13 @@ func (h *house) readNear(s config.Settings) (job, error) {
 	if err != nil {
 		return job{}, err
 	}
+	if dir, ok := h.ownArchive(located); ok {
+		s.Archive = dir // what fetch and ingest have brought
+	}
 	if len(s.Weather) == 0 && s.Archive == "" {
 		return job{}, &web.NotHere{
 			What: "no daily temperatures near " + located.Place + " are at hand",
-			Mend: "bring a weather file on the page Places, or start the program with --weather",
+			Mend: "bring a weather file on the page Places, or download the records of stations near it with bloomtide fetch --county or --lat and --lon", Bring: true,
 		}
 	}
 	return h.ownPlace(s)

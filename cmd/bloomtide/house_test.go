@@ -14,6 +14,7 @@ import (
 
 	"bloomtide/config"
 	"bloomtide/forecast/web"
+	"bloomtide/ingest/weather"
 
 	"github.com/stretchr/testify/require"
 )
@@ -80,6 +81,24 @@ func TestHouseFromDemoToOwnFile(t *testing.T) {
 		_, err = again.find("", &web.Point{Lat: 47.7, Lon: -122.2})
 		require.NoError(t, err)
 	}
+}
+
+// What ingest and fetch have brought into the user's data folder is found from
+// the map, where no weather file is named.
+func TestHouseFindsTheArchive(t *testing.T) {
+	home := t.TempDir()
+	w := world{stdout: io.Discard, stderr: io.Discard, now: scriptDay, environ: []string{"XDG_DATA_HOME=" + home}}
+	require.Equal(t, exitDone, run(t.Context(), []string{"ingest", filepath.Join("..", "..", "testdata", "seattle-weather.csv")}, w))
+	s, err := config.Load(config.Options{})
+	require.NoError(t, err)
+	h, err := w.openHouse(s, filepath.Join(home, "bloomtide"))
+	require.NoError(t, err)
+	require.Len(t, h.places(), 2, "the demo is still listed")
+	king, err := h.find("53033", nil)
+	require.NoError(t, err)
+	f, err := h.forecast(web.Ask{Place: king.ID, Issue: weather.YearMonthDay(2015, 3, 15), BroodBoxes: 1})
+	require.NoError(t, err)
+	require.Equal(t, []int{2014, 2013, 2012}, f.Members)
 }
 
 // What is recorded, published and secret outlives a kill: it is in place before

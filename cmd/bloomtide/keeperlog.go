@@ -32,7 +32,7 @@ type keeperLog struct {
 // The files, with the columns that a new one gets.
 const (
 	bloomFile = "bloom.csv"
-	hiveFile  = "hive-log.csv"
+	hiveFile  = "hive-notes.csv" // not what --hive-log reads, which names amounts
 )
 
 func columnsOf(file string) []string {

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -111,4 +113,16 @@ func TestUndoInAnyOrder(t *testing.T) {
 			require.Len(t, left, len(all)-1)
 		}
 	})
+}
+
+// The dates of bloom that the page writes down are what calibrate reads.
+func TestBloomNotesTeach(t *testing.T) {
+	l := &keeperLog{folder: t.TempDir()}
+	for year := 2013; year <= 2014; year++ {
+		require.NoError(t, l.Add("seattle", web.Note{Kind: web.NoteBloom, Day: weather.YearMonthDay(year, 5, 20), Plant: "black locust", Stage: "first", Text: "=by the gate"}))
+	}
+	var out bytes.Buffer
+	code := run(t.Context(), []string{"calibrate", "--observations", filepath.Join(l.folder, bloomFile), "--weather", filepath.Join("..", "..", "testdata", "seattle-weather.csv"), "--lat", "47.6"}, world{stdout: &out, stderr: io.Discard, now: scriptDay})
+	require.Equal(t, exitDone, code)
+	require.Contains(t, out.String(), "black locust, first bloom: 2 years, 2013 to 2014")
 }

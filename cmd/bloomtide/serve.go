@@ -36,8 +36,9 @@ func newServe(w world) *cobra.Command {
 choose a place, change what grows and what your hive is made of, write down what
 you did and saw, and subscribe to the plan with the calendar of your phone.
 
-What you write down goes into plain files, bloom.csv and hive-log.csv, in the
-data folder, which no other part of the program changes.
+What you write down goes into plain files, bloom.csv and hive-notes.csv, in the
+data folder, which no other part of the program changes. calibrate reads the
+dates of bloom: --observations bloom.csv.
 
 Only this machine can see the page unless --listen says otherwise; then every
 address begins with a secret, so that only who has the address finds it.`,

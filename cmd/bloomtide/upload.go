@@ -35,6 +35,9 @@ func (h *house) accept(u web.Upload) (web.Place, []string, error) {
 	if err != nil {
 		return web.Place{}, nil, err
 	}
+	if err := errors.Join(checkUnpacked(u.FileName, content, largestUnpacked), h.roomForUpload()); err != nil {
+		return web.Place{}, nil, err
+	}
 	about := uploaded{Place: u.Place, File: u.FileName}
 	if u.Point != nil {
 		about.Lat, about.Lon = &u.Point.Lat, &u.Point.Lon
@@ -118,6 +121,19 @@ func (h *house) openUploads() error {
 		h.list(filepath.Base(file), j)
 	}
 	return nil
+}
+
+// mostUploads is how many uploaded files are kept. Our own choice: a keeper
+// has a few stations, and a page that anybody in the house can reach must not
+// fill the disk.
+const mostUploads = 100
+
+// roomForUpload refuses a file when too many are kept already.
+func (h *house) roomForUpload() error {
+	if len(h.uploads()) < mostUploads {
+		return nil
+	}
+	return fmt.Errorf("%d weather files are kept already; take some out of the folder weather beside your record and start the program anew", mostUploads)
 }
 
 // uploads are the uploaded files, by name.

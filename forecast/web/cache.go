@@ -3,7 +3,9 @@ package web
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
+	"sync/atomic"
 
 	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
@@ -28,6 +30,19 @@ type answer struct {
 	forecast forecast.Forecast
 	err      error
 	drawn    func() ([]chart.Drawing, error) // its charts, drawn when first looked at
+	sheet    atomic.Pointer[sheet]           // its page as last shown, nil for none
+}
+
+// sheet is a page as it was sent, compressed, with what it depends on beside
+// the forecast: how it was called and what the keeper had written down.
+type sheet struct {
+	host, query string
+	notes       []Note
+	packed      []byte
+}
+
+func (s *sheet) fits(of *sheet) bool {
+	return s != nil && s.host == of.host && s.query == of.query && slices.Equal(s.notes, of.notes)
 }
 
 // Bounds of the work and of what is kept: a forecast takes some 100 kB. Our

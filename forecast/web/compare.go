@@ -8,6 +8,8 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
@@ -136,10 +138,11 @@ func reencode(query string) string {
 // sentence begins a clause with a capital letter and ends it with a full stop,
 // where it has none yet.
 func sentence(s string) string {
-	if s == "" {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+	return string(unicode.ToUpper(first)) + strings.TrimSuffix(s[size:], ".") + "."
 }
 
 func (p *comparePage) fill(all []forecast.Forecast, look report.Options) error {

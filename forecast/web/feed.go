@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -17,9 +18,37 @@ import (
 	"bloomtide/forecast/report"
 )
 
-// lock keeps two readers from publishing one calendar at the same time, which
-// could number one change twice.
-type lock struct{ sync.Mutex }
+// desk is where calendars are published, one at a time: two at once could
+// number one change twice. It remembers what it wrote last under each name.
+type desk struct {
+	sync.Mutex
+	last map[string]edition
+}
+
+// edition is a published calendar with all that it was made of.
+type edition struct {
+	from    []*answer
+	done    []report.Done
+	content []byte
+}
+
+// mostEditions bounds what a desk remembers: a calendar of a place is some
+// 40 kB. Our own choice.
+const mostEditions = 64
+
+// same reports whether nothing has changed since the calendar that the shelf
+// holds was published.
+func (d *desk) same(name string, e edition) bool {
+	last, ok := d.last[name]
+	return ok && slices.Equal(last.from, e.from) && slices.Equal(last.done, e.done) && bytes.Equal(last.content, e.content)
+}
+
+func (d *desk) remember(name string, e edition) {
+	if d.last == nil || len(d.last) >= mostEditions {
+		d.last = map[string]edition{}
+	}
+	d.last[name] = e
+}
 
 // feedLinks are the addresses for a calendar program.
 type feedLinks struct {
@@ -119,14 +148,14 @@ func (s *site) publish(w http.ResponseWriter, r *http.Request, c calendar) {
 
 // publication returns the calendar as it now is and since when it is so.
 func (s *site) publication(ctx context.Context, c calendar) ([]byte, time.Time, error) {
-	var all []forecast.Forecast
+	var all []*answer
 	o := report.CalendarOptions{Tasks: c.tasks, Units: c.asks[0].look().Units}
 	for _, q := range c.asks {
-		f, err := s.cache.get(ctx, q.full)
+		a, err := s.cache.answer(ctx, q.full)
 		if err != nil {
 			return nil, time.Time{}, err
 		}
-		all = append(all, f)
+		all = append(all, a)
 		notes, err := s.Log.Notes(q.place.ID)
 		if err != nil {
 			return nil, time.Time{}, err
@@ -137,16 +166,16 @@ func (s *site) publication(ctx context.Context, c calendar) ([]byte, time.Time, 
 			}
 		}
 	}
-	s.writing.Lock()
-	defer s.writing.Unlock()
+	s.desk.Lock()
+	defer s.desk.Unlock()
 	return s.renew(c.name+".ics", all, o)
 }
 
 // renew writes the calendar anew and keeps it where it has changed.
-func (s *site) renew(name string, all []forecast.Forecast, o report.CalendarOptions) ([]byte, time.Time, error) {
+func (s *site) renew(name string, from []*answer, o report.CalendarOptions) ([]byte, time.Time, error) {
 	old, changed, err := s.Shelf.Read(name)
-	if err != nil {
-		return nil, time.Time{}, err
+	if err != nil || s.desk.same(name, edition{from, o.Done, old}) {
+		return old, changed, err
 	}
 	if len(old) > 0 {
 		if o.Previous, err = ical.ReadPublished(bytes.NewReader(old)); err != nil {
@@ -154,6 +183,10 @@ func (s *site) renew(name string, all []forecast.Forecast, o report.CalendarOpti
 		}
 	}
 	var b bytes.Buffer
+	all := make([]forecast.Forecast, len(from))
+	for i, a := range from {
+		all[i] = a.forecast
+	}
 	write := func() error { return report.PlanCalendar(&b, all[0], o) }
 	if strings.HasPrefix(name, "all") {
 		write = func() error { return report.PlansCalendar(&b, all, o) }
@@ -161,14 +194,16 @@ func (s *site) renew(name string, all []forecast.Forecast, o report.CalendarOpti
 	if err := write(); err != nil {
 		return nil, time.Time{}, err
 	}
-	if bytes.Equal(old, b.Bytes()) {
-		return old, changed, nil
+	if !bytes.Equal(old, b.Bytes()) {
+		if err := s.Shelf.Write(name, b.Bytes()); err != nil {
+			return nil, time.Time{}, err
+		}
+		if _, changed, err = s.Shelf.Read(name); err != nil {
+			return nil, time.Time{}, err
+		}
 	}
-	if err := s.Shelf.Write(name, b.Bytes()); err != nil {
-		return nil, time.Time{}, err
-	}
-	_, changed, err = s.Shelf.Read(name)
-	return b.Bytes(), changed, err
+	s.desk.remember(name, edition{from, o.Done, b.Bytes()})
+	return b.Bytes(), changed, nil
 }
 
 // digest names content shortly: 64 bits tell apart what one keeper ever

@@ -122,7 +122,7 @@ func newRig(t testing.TB, change func(*Options)) *rig {
 		Places: func() []Place { return []Place{place} },
 		Find: func(id string, at *Point) (Place, error) {
 			if id != place.ID && at == nil {
-				return Place{}, &NotHere{"no such place", "choose another"}
+				return Place{}, &NotHere{What: "no such place", Mend: "choose another"}
 			}
 			return place, nil
 		},

@@ -112,8 +112,9 @@ type Options struct {
 
 // NotHere says that a place cannot be shown, and what would help.
 type NotHere struct {
-	What string // sentence without full stop
-	Mend string
+	What  string // sentence without full stop
+	Mend  string
+	Bring bool // a weather file of the keeper's would mend it
 }
 
 // Error joins both.

@@ -8,7 +8,9 @@ import (
 	"slices"
 	"strings"
 
+	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
+	"bloomtide/forecast/hive"
 	"bloomtide/forecast/report"
 )
 
@@ -67,7 +69,27 @@ type planPage struct {
 // taskRow is a task with what the keeper has recorded of it.
 type taskRow struct {
 	report.TaskView
-	Done string // day on which it was done, in words
+	More []string // what to look for, what to do when late, what to beware
+	Done string   // day on which it was done, in words
+}
+
+// taskRows are the tasks of a plan in whole sentences.
+func taskRows(f forecast.Forecast, look report.Options) []taskRow {
+	out := make([]taskRow, len(f.Tasks))
+	for i, v := range report.TaskViews(f, look) {
+		t := f.Tasks[i]
+		v.Why = sentence(v.Why)
+		out[i] = taskRow{TaskView: v}
+		for _, more := range []struct {
+			lead string
+			of   hive.Reason
+		}{{"Look for: ", t.Check}, {"If late: ", t.Late}, {"Take care: ", t.Care}} {
+			if text := report.ReasonText(f, more.of, look); text != "" {
+				out[i].More = append(out[i].More, sentence(more.lead+text))
+			}
+		}
+	}
+	return out
 }
 
 // drawing is one chart, drawn for a phone and for a desk.
@@ -96,13 +118,39 @@ func (s *site) plan(w http.ResponseWriter, r *http.Request) {
 		s.fault(w, err)
 		return
 	}
+	now := &sheet{host: r.Host, query: q.chosen.query(), notes: notes}
+	if kept := f.sheet.Load(); kept.fits(now) && takesPacked(r) {
+		sendPacked(w, kept.packed)
+		return
+	}
 	p, err := s.planPage(q, f, notes)
 	if err != nil {
 		s.fault(w, err)
 		return
 	}
 	p.Feed = s.feedLinks(r, q)
-	s.show(w, r, "plan.html", p)
+	var b bytes.Buffer
+	if err := s.templates.ExecuteTemplate(&b, "plan.html", p); err != nil {
+		s.fault(w, err)
+		return
+	}
+	if !takesPacked(r) {
+		send(w, r, htmlType, b.Bytes())
+		return
+	}
+	now.packed = packed(b.Bytes())
+	f.sheet.Store(now)
+	sendPacked(w, now.packed)
+}
+
+const htmlType = "text/html; charset=utf-8"
+
+// sendPacked sends a page that is compressed already.
+func sendPacked(w http.ResponseWriter, packed []byte) {
+	w.Header().Set("Content-Type", htmlType)
+	w.Header().Set("Content-Encoding", "gzip")
+	w.Header().Set("Vary", "Accept-Encoding")
+	_, _ = w.Write(packed) // a reader that went away is no fault
 }
 
 func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
@@ -118,7 +166,7 @@ func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
 	for _, c := range f.Cautions {
 		p.Cautions = append(p.Cautions, report.ReasonText(f, c, look))
 	}
-	p.sortTasks(report.TaskViews(f, look), notes, look.Units)
+	p.sortTasks(taskRows(f, look), notes, look.Units)
 	drawn, err := a.drawn()
 	p.Charts = drawings(drawn)
 	return p, err
@@ -126,7 +174,7 @@ func (s *site) planPage(q question, a *answer, notes []Note) (planPage, error) {
 
 // sortTasks splits the plan into what is next, what may have been missed, and
 // all of it.
-func (p *planPage) sortTasks(all []report.TaskView, notes []Note, u report.Units) {
+func (p *planPage) sortTasks(all []taskRow, notes []Note, u report.Units) {
 	done := map[string]string{}
 	for _, n := range notes {
 		if n.Kind == NoteDone {
@@ -134,14 +182,14 @@ func (p *planPage) sortTasks(all []report.TaskView, notes []Note, u report.Units
 		}
 	}
 	for _, t := range all {
-		row := taskRow{t, done[t.UID]}
-		p.Tasks = append(p.Tasks, row)
+		t.Done = done[t.UID]
+		p.Tasks = append(p.Tasks, t)
 		switch {
-		case row.Done != "":
+		case t.Done != "":
 		case t.State == "overdue":
-			p.Late = append(p.Late, row)
+			p.Late = append(p.Late, t)
 		case len(p.Next) < nextTasks && !slices.ContainsFunc(p.Next, func(n taskRow) bool { return t.Group && n.Kind == t.Kind }):
-			p.Next = append(p.Next, row)
+			p.Next = append(p.Next, t)
 		}
 	}
 }

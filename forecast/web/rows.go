@@ -33,6 +33,9 @@ func compareRows(c forecast.Comparison, u report.Units) []compareRow {
 		{"Main flow starts about", flowing(func(p forecast.Compared) string {
 			return text(p, hive.OnDate, float64(p.Main.Start.Likely))
 		})},
+		{"and ends", flowing(func(p forecast.Compared) string {
+			return text(p, hive.OnDate, float64(p.Main.End.Likely))
+		})},
 		{"and lasts", flowing(func(p forecast.Compared) string { return text(p, hive.Days, p.Days) })},
 		{"effective days", flowing(func(p forecast.Compared) string { return fmt.Sprintf("%.0f", p.Main.EffectiveDays[1]) })},
 		{"shape", flowing(func(p forecast.Compared) string { return string(p.Main.Shape) })},
@@ -45,7 +48,14 @@ func compareRows(c forecast.Comparison, u report.Units) []compareRow {
 		{"main flow, share of years", func(p forecast.Compared) string { return fmt.Sprintf("%.0f %%", 100*p.Forecast.Measures.Odds) }},
 		{"flows in a year", func(p forecast.Compared) string { return fmt.Sprintf("%.0f", p.Forecast.Measures.Flows.Median()) }},
 		{"days in dearth between flows", func(p forecast.Compared) string { return fmt.Sprintf("%.0f", p.Forecast.Measures.DearthDays.Median()) }},
+		{"dearths between flows", func(p forecast.Compared) string { return fmt.Sprintf("%.0f", p.Forecast.Measures.Dearths.Median()) }},
 		{"supers wanted", func(p forecast.Compared) string { return fmt.Sprintf("%.0f", p.Forecast.Measures.Supers.Median()) }},
+		{"of them in the ten days that fill most", flowing(func(p forecast.Compared) string {
+			if !p.Known() {
+				return "not known"
+			}
+			return fmt.Sprintf("%.0f", p.Forecast.Measures.WorstTenDm2.Median()/p.Forecast.Apiary.Setup.Super.AreaDm2())
+		})},
 		{"longest time between visits", flowing(func(p forecast.Compared) string { return text(p, hive.Days, p.Forecast.Measures.VisitDays) })},
 		{"honey for the winter", func(p forecast.Compared) string { return text(p, hive.Kg, p.Forecast.Measures.StoresKg.Median()) }},
 	}

@@ -23,7 +23,8 @@ type site struct {
 	templates *template.Template
 	css, js   []byte
 	atlas     atlas
-	writing   lock
+	desk      desk
+	reading   chan struct{} // holds one token while a weather file is read
 }
 
 // New returns the handler of all pages. The error is a fault of the embedded
@@ -33,7 +34,7 @@ func New(o Options) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &site{Options: o, cache: newCache(o.Forecast), templates: t}
+	s := &site{Options: o, cache: newCache(o.Forecast), templates: t, reading: make(chan struct{}, 1)}
 	s.atlas.load = o.Areas
 	if s.css, err = pages.ReadFile("page/page.css"); err != nil {
 		return nil, err
@@ -111,7 +112,7 @@ func (s *site) showStatus(w http.ResponseWriter, r *http.Request, status int, na
 		s.fault(w, err)
 		return
 	}
-	sendStatus(w, r, status, body{"text/html; charset=utf-8", b.Bytes()})
+	sendStatus(w, r, status, body{htmlType, b.Bytes()})
 }
 
 type body struct {
@@ -130,25 +131,34 @@ const worthPacking = 1 << 10
 func sendStatus(w http.ResponseWriter, r *http.Request, status int, b body) {
 	w.Header().Set("Content-Type", b.kind)
 	w.Header().Set("Vary", "Accept-Encoding")
-	if len(b.content) < worthPacking || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		w.WriteHeader(status)
-		_, _ = w.Write(b.content) // a reader that went away is no fault
-		return
+	content := b.content
+	if len(content) >= worthPacking && takesPacked(r) {
+		w.Header().Set("Content-Encoding", "gzip")
+		content = packed(content)
 	}
-	w.Header().Set("Content-Encoding", "gzip")
 	w.WriteHeader(status)
-	z, err := gzip.NewWriterLevel(w, gzip.BestSpeed) // local: time counts for more than octets
-	if err != nil {
-		return // the level is a good one
-	}
-	_, _ = z.Write(b.content)
+	_, _ = w.Write(content) // a reader that went away is no fault
+}
+
+func takesPacked(r *http.Request) bool {
+	return strings.Contains(r.Header.Get("Accept-Encoding"), "gzip")
+}
+
+// packed compresses for speed: on a local line time counts for more than
+// octets.
+func packed(content []byte) []byte {
+	var b bytes.Buffer
+	z, _ := gzip.NewWriterLevel(&b, gzip.BestSpeed) // a level that there is
+	_, _ = z.Write(content)                         // into memory: cannot fail
 	_ = z.Close()
+	return b.Bytes()
 }
 
 // problem is the page that says what went wrong and the mend.
 type problem struct {
 	common
-	What []string
+	What  []string
+	Bring bool // a weather file would mend it
 }
 
 // refuse tells the reader what is wrong with the request.
@@ -168,7 +178,9 @@ func (s *site) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	case errors.Is(err, errBusy):
 		status = http.StatusServiceUnavailable
 	}
-	s.showStatus(w, r, status, "problem.html", problem{common{Base: s.Base, Title: "That did not work"}, strings.Split(err.Error(), "\n")})
+	p := problem{common: common{Base: s.Base, Title: "That did not work"}, Bring: away != nil && away.Bring}
+	p.What = strings.Split(err.Error(), "\n")
+	s.showStatus(w, r, status, "problem.html", p)
 }
 
 // fault is a failure of ours: the reader learns that it happened, whoever runs

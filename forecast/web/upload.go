@@ -53,6 +53,13 @@ func (s *site) weather(w http.ResponseWriter, r *http.Request) {
 		s.refuse(w, r, &badQuery{"name", name, "write a shorter one"})
 		return
 	}
+	select { // one at a time: reading a file takes memory and a processor
+	case s.reading <- struct{}{}:
+		defer func() { <-s.reading }()
+	case <-r.Context().Done():
+		s.refuse(w, r, errBusy)
+		return
+	}
 	p, remarks, err := s.Accept(Upload{FileName: line(head.Filename), Content: file, Place: name, Point: a.Point})
 	if err != nil {
 		s.refuse(w, r, err)

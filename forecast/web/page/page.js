@@ -56,12 +56,20 @@
   const drop = document.getElementById("weather");
   if (drop) {
     const input = drop.querySelector("input[type=file]");
-    const mark = (on) => (e) => { e.preventDefault(); drop.classList.toggle("over", on); };
-    drop.addEventListener("dragover", mark(true));
-    drop.addEventListener("dragleave", mark(false));
-    drop.addEventListener("drop", (e) => {
+    // A file that misses the frame would open in place of the page: take it
+    // anywhere.
+    const mark = (on) => (e) => {
+      if (!e.dataTransfer.types.includes("Files")) return;
+      e.preventDefault();
+      drop.classList.toggle("over", on);
+    };
+    document.addEventListener("dragover", mark(true));
+    document.addEventListener("dragleave", mark(false));
+    document.addEventListener("drop", (e) => {
       mark(false)(e);
-      if (e.dataTransfer.files.length > 0) input.files = e.dataTransfer.files;
+      if (e.dataTransfer.files.length === 0) return;
+      input.files = e.dataTransfer.files;
+      document.getElementById("u-name").focus();
     });
   }
 })();
