@@ -132,9 +132,9 @@ func (w world) print(all []forecast.Forecast, s config.Settings, o *planOptions,
 	case "ical":
 		return w.printCalendar(f, report.CalendarOptions{Units: units, Reminder: o.remind(s.Reminder)}, calendarFiles{o.output, s.Archive}, out)
 	}
-	look := w.terminal(units)
-	if o.output != "" {
-		look = report.Options{Units: units}
+	look, err := w.look(units, *o)
+	if err != nil {
+		return err
 	}
 	return w.deliver(o.output, func(to io.Writer) error {
 		for i, f := range all {

@@ -16,7 +16,8 @@ func newPlan(w world) *cobra.Command {
 		Short: "Plan the year at the hive: what to do when, with odds and reasons",
 		Long: `plan forecasts bloom and nectar flow for the coming twelve months and turns
 them into dated work at the hive. Without a configuration and without --weather
-it runs on two invented counties.`,
+it runs on two invented counties. A screen that can shows the year week by week
+in small bars; --chart never leaves them out.`,
 		Example: `  bloomtide plan
   bloomtide plan --weather station.csv.gz --lat 47.5 --lon -122.3 --issue 2026-03-15
   bloomtide plan --format ical --output hive.ics --reminder 2`,
@@ -29,6 +30,7 @@ it runs on two invented counties.`,
 	}
 	o.addFlags(c)
 	o.addUpdate(c)
+	o.addChart(c)
 	return c
 }
 

@@ -43,7 +43,7 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	p := newPrinter(f, Options{Units: o.Units})
 	v := pageView{
 		Name: clean(f.Apiary.Name), Invented: f.Apiary.Invented, Issue: p.day(f.Issue), Years: len(f.Members),
-		Flows: FlowViews(f, p.Options), Style: template.CSS(chart.CSS()), Doubts: f.Warnings, Place: p.placeText(f),
+		Flows: FlowViews(f, p.Options), Style: template.CSS(chart.CSS()), Doubts: f.Warnings, Place: p.placeText(f), Cautions: p.reasons(f.Cautions),
 	}
 	var err error
 	if v.Figures, err = figures(f, o.Units); err != nil {
@@ -57,9 +57,6 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	}
 	for _, s := range f.Sources {
 		v.Stations = append(v.Stations, stationText(f.Site, s, o.Units))
-	}
-	for _, c := range f.Cautions {
-		v.Cautions = append(v.Cautions, p.reason(c))
 	}
 	for _, b := range f.Blooms {
 		if b.Feeds && b.First.Share > 0 {

@@ -29,6 +29,14 @@ func (t *page) heading(s string) {
 	t.line(t.strong(s))
 }
 
+// list writes a section of several paragraphs.
+func (t *page) list(heading string, all []string) {
+	t.heading(heading)
+	for _, s := range all {
+		t.item("  - ", s)
+	}
+}
+
 // boldOn and boldOff stand for the terminal's codes until a line is written, so
 // that codes in names and texts can be told from ours: private characters.
 const (
