@@ -53,7 +53,7 @@ func Season(w io.Writer, f forecast.Forecast, o Options) error {
 
 // nameGutter is the room that names need left of the plot, px.
 func nameGutter(rows []row) float64 {
-	const most = 170
+	const most = 190
 	size := 0.0
 	for _, r := range rows {
 		size = max(size, boldness*textPx(r.name))

@@ -68,15 +68,19 @@ func (t *page) line(s string) {
 	t.b.WriteString(strings.NewReplacer(boldOn, on, boldOff, off).Replace(s) + "\n")
 }
 
-// item writes a paragraph that hangs below its lead.
+// glue stands for a blank that no line ends at until the text is wrapped.
+const glue = "\ue002"
+
+// item writes a paragraph that hangs below its lead. A number stays beside its
+// percent sign.
 func (t *page) item(lead, s string) {
 	indent := utf8.RuneCountInString(lead)
-	wrapped := text.WrapSoft(s, max(t.width-indent, 20))
+	wrapped := text.WrapSoft(strings.ReplaceAll(s, " %", glue+"%"), max(t.width-indent, 20))
 	for i, l := range strings.Split(wrapped, "\n") {
 		if i > 0 {
 			lead = strings.Repeat(" ", indent)
 		}
-		t.line(lead + strings.TrimSpace(l))
+		t.line(lead + strings.ReplaceAll(strings.TrimSpace(l), glue, " "))
 	}
 }
 
