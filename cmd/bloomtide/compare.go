@@ -32,8 +32,8 @@ func newCompare(w world) *cobra.Command {
 their flows differ and what a keeper does differently, with the measures side by
 side. Without configurations it compares the two invented counties.
 
-With --set-up it compares hives instead: two to eight set-ups at each place, each
-lived through all past years, and says which to take.`,
+With --set-up it compares hives instead: two to eight set-ups at each place,
+each lived through all past years, and says which to take.`,
 		Example: `  bloomtide compare
   bloomtide compare valley.yaml ridge.yaml --svg flows.svg --axis flow
   bloomtide compare --set-up all

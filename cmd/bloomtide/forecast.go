@@ -107,7 +107,7 @@ func (w world) apiary(j job) (forecast.Apiary, error) {
 // issue is the issue date: the one asked for, the demo's own, or today.
 func (w world) issue(j job) weather.Date {
 	switch {
-	case j.settings.Issue != 0:
+	case j.settings.IssueGiven:
 		return j.settings.Issue
 	case j.invented:
 		return demo.Issue

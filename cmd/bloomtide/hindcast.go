@@ -34,8 +34,8 @@ and other years' after it, by a model that did not see the year. It compares
 with the bloom you observed or, without --observations, with the model's own
 date under full weather, which tests the weather part only.`,
 		Example: `  bloomtide hindcast --observations bloom.csv --weather daily.csv --lat 47.5
-  bloomtide hindcast --weather daily.csv --lat 47.5 --plant apple --lead 45 --lead 14 \
-    --chart error.svg`,
+  bloomtide hindcast --weather daily.csv --lat 47.5 --plant apple \
+    --lead 45 --lead 14 --chart error.svg`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error { return runHindcast(c, w, *o) },
 	}

@@ -19,7 +19,7 @@ them into dated work at the hive. Without a configuration and without --weather
 it runs on two invented counties. A screen that can shows the year week by week
 in small bars; --chart never leaves them out.`,
 		Example: `  bloomtide plan
-  bloomtide plan --weather station.csv.gz --lat 47.5 --lon -122.3 --issue 2026-03-15
+  bloomtide plan --weather station.csv.gz --lat 47.5 --issue 2026-03-15
   bloomtide plan --format ical --output hive.ics --reminder 2`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
