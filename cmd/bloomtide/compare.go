@@ -42,10 +42,22 @@ each lived through all past years, and says which to take.`,
 	}
 	o.addFlags(c)
 	o.addChart(c)
+	c.ValidArgsFunction = cobra.FixedCompletions([]cobra.Completion{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt)
 	c.Flags().StringVar(&o.svg, "svg", "", "also draw the flows below each other into this SVG file")
 	c.Flags().StringVar(&o.axis, "axis", "day", "time axis of the drawing: day of the year, or flow for days since the flow's start")
 	c.Flags().StringArrayVar(&o.setUps, "set-up", nil, "compare hive set-ups: part of a name of the table of set-ups, or all; again for each")
 	c.Flags().StringVar(&o.setups, "setups", "", "your own table of set-ups, as \"bloomtide trial --print-setups\" prints one")
+	_ = c.RegisterFlagCompletionFunc("set-up", func(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		names := []cobra.Completion{cobra.CompletionWithDesc("all", "every set-up of the table")}
+		table, err := readSetUps(o.setups)
+		for _, s := range table {
+			names = append(names, s.Name)
+		}
+		if err != nil {
+			return nil, cobra.ShellCompDirectiveError
+		}
+		return names, cobra.ShellCompDirectiveNoFileComp
+	})
 	return c
 }
 

@@ -59,9 +59,9 @@ func runHindcast(c *cobra.Command, w world, o hindcastOptions) error {
 	}
 	var all []report.StudyLeads
 	if o.observations != "" {
-		all, err = s.hindcastSeen(o)
+		all, err = s.hindcastSeen(w, o)
 	} else {
-		all, err = s.hindcastWeather(o)
+		all, err = s.hindcastWeather(w, o)
 	}
 	if err != nil {
 		return err
@@ -84,11 +84,13 @@ func runHindcast(c *cobra.Command, w world, o hindcastOptions) error {
 }
 
 // hindcastSeen scores against the keeper's dates.
-func (s *study) hindcastSeen(o hindcastOptions) ([]report.StudyLeads, error) {
-	fits, err := s.fit()
+func (s *study) hindcastSeen(w world, o hindcastOptions) ([]report.StudyLeads, error) {
+	fits, err := s.fit(w)
 	if err != nil {
 		return nil, err
 	}
+	progress := w.newSteps("forecasting past years", len(fits))
+	defer progress.stop()
 	var out []report.StudyLeads
 	for _, f := range fits {
 		past := forecast.PastYears(f.Fit)
@@ -100,19 +102,23 @@ func (s *study) hindcastSeen(o hindcastOptions) ([]report.StudyLeads, error) {
 			Plant: f.Plant, Stage: f.Stage, Model: f.Fit.Model.Name,
 			Leads: forecast.Hindcast(s.series, past, h),
 		})
+		progress.add(1)
 	}
 	return out, nil
 }
 
 // hindcastWeather scores rows of the forage table against themselves.
-func (s *study) hindcastWeather(o hindcastOptions) ([]report.StudyLeads, error) {
+func (s *study) hindcastWeather(w world, o hindcastOptions) ([]report.StudyLeads, error) {
 	var out []report.StudyLeads
 	for _, name := range o.plants {
 		if findRow(name, s.plants) == nil {
 			return nil, &usageError{fmt.Errorf("no plant of the forage table is called %q", name), "`bloomtide forage` prints the plants"}
 		}
 	}
-	for _, p := range s.plants {
+	progress := w.newSteps("forecasting past years", len(s.plants))
+	defer progress.stop()
+	for i, p := range s.plants {
+		progress.add(int64(i) - progress.read.Load()) // those before this one
 		if wanted := len(o.plants) == 0 && p.Starter || names(o.plants, p.Model.Plant, p.Model.Taxon); !wanted {
 			continue
 		}
