@@ -69,11 +69,3 @@ func understood(t *testing.T, root *cobra.Command, line string) {
 		}
 	}
 }
-
-func TestLettersApart(t *testing.T) {
-	// The usual examples of the measure, e.g. Wagner and Fischer 1974 (from memory).
-	require.Equal(t, 3, lettersApart("kitten", "sitting"))
-	require.Equal(t, 2, lettersApart("flaw", "lawn"))
-	require.Equal(t, 3, lettersApart("", "abc"))
-	require.Zero(t, lettersApart("weather", "weather"))
-}

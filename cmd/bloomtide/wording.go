@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"bloomtide/config"
+
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
@@ -55,37 +57,12 @@ func wrongValue(e *pflag.InvalidValueError) string {
 // nearFlag returns the option of a command whose name is nearest, "" where none
 // is near.
 func nearFlag(c *cobra.Command, name string) string {
-	best, least := "", 1+len(name)/3 // a third of the letters may be wrong. Our own choice.
-	c.Flags().VisitAll(func(f *pflag.Flag) {
-		if d := lettersApart(name, f.Name); d <= least && !f.Hidden {
-			best, least = f.Name, d-1
-		}
-	})
-	return best
-}
-
-// lettersApart counts the letters to add, drop or change that lead from one
-// word to the other.
-//
-// Levenshtein 1966 (from memory).
-func lettersApart(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
+	var names []string
+	c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	if near := config.Nearest(name, names); len(near) > 0 {
+		return near[0]
 	}
-	for i := range len(a) {
-		corner := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			changed := corner
-			if a[i] != b[j] {
-				changed++
-			}
-			corner = row[j+1]
-			row[j+1] = min(changed, row[j]+1, corner+1)
-		}
-	}
-	return row[len(b)]
+	return ""
 }
 
 // newHelp replaces cobra's own command, which takes any word for done.
