@@ -1,14 +1,15 @@
 #!/bin/sh
-# Check report pages in headless Chromium, with axe-core and html-validate.
+# Check report pages and drawings in headless Chromium, with axe-core and
+# html-validate.
 #
-#     check-report.sh PAGE.html...
+#     check-report.sh OUT PAGE.html... DRAWING.svg...
 #
 # Installs Debian's chromium, nodejs, npm and poppler-utils where they are
 # absent, and the checkers into a folder that is removed afterwards. Leaves
-# screenshots and PDFs beside each page.
+# screenshots and PDFs beside each page, and pictures of drawings in OUT.
 set -eu
 
-[ $# -ge 1 ] || { echo "usage: check-report.sh PAGE.html..." >&2; exit 2; }
+[ $# -ge 2 ] || { echo "usage: check-report.sh OUT PAGE.html... DRAWING.svg..." >&2; exit 2; }
 here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
 
 need=
@@ -29,6 +30,7 @@ node "$here/check-report.mjs" "$folder" "$@"
 
 # A page of paper without words is a fault of the layout.
 for page in "$@"; do
+	case $page in *.html) ;; *) continue ;; esac
 	for paper in A4 Letter; do
 		pdf="${page%.html}-$paper.pdf"
 		sheets=$(pdfinfo "$pdf" | sed -n 's/^Pages: *//p')

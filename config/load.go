@@ -38,6 +38,9 @@ func Load(o Options) (Settings, error) {
 	if err := l.v.UnmarshalExact(&s, viper.DecodeHook(decodeHook)); err != nil {
 		return Settings{}, l.decodeError(err)
 	}
+	if text, isText := l.v.Get("issue").(string); !isText || fold(text) != "" && fold(text) != "today" {
+		s.IssueGiven = true
+	}
 	if err := l.check(&s); err != nil {
 		return Settings{}, err
 	}

@@ -26,6 +26,10 @@ func suggest(near []string, prefix string) string {
 	return "did you mean " + strings.Join(near, " or ") + "?"
 }
 
+// Nearest returns the known words that may be meant by a word that is not among
+// them, the likeliest first; none where nothing is near.
+func Nearest(word string, known []string) []string { return nearest(word, known) }
+
 // nearest returns the known words that are a slip of the keyboard away, nearest
 // first, and then those that hold the word or are held by it.
 func nearest(word string, known []string) []string {

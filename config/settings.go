@@ -25,7 +25,8 @@ type Settings struct {
 
 	UndoShift bool `mapstructure:"undo_shift"` // move an extreme back that stands on the wrong day, as neighbours show; default false
 
-	Issue weather.Date `mapstructure:"issue"` // the issue date; 0: today
+	Issue      weather.Date `mapstructure:"issue"` // the issue date, where IssueGiven
+	IssueGiven bool         `mapstructure:"-"`     // without it the issue date is today: 1970-01-01, which is day 0, is a date like any other
 
 	Forage  string `mapstructure:"forage"`  // the keeper's own forage table; empty: the embedded one
 	Units   string `mapstructure:"units"`   // metric or us; default metric

@@ -56,13 +56,22 @@ func Compare(all []Forecast) (Comparison, error) {
 // Known reports whether amounts may be told: the cover of the stands is known.
 func (p Compared) Known() bool { return !p.Forecast.Apiary.Relative }
 
-// name returns the place's name with nothing in it that a Reason would take
-// for a value.
-func (p Compared) name() string { return strings.ReplaceAll(p.Forecast.Apiary.Name, "{}", "( )") }
+// WorstTenSupers returns how many supers of new comb ten days in a row ask for
+// at their worst, in the middle of the years; not to be shown where amounts are
+// not Known.
+func (p Compared) WorstTenSupers() float64 {
+	return p.Forecast.Measures.WorstTenDm2[1] / p.Forecast.Apiary.Setup.WithDefaults().Super.AreaDm2()
+}
 
-// contrast is one way in which two places differ.
-type contrast struct {
-	of    func(Compared) float64 // NaN where it cannot be told
+// plainly returns a name with nothing in it that a Reason would take for a
+// value.
+func plainly(name string) string { return strings.ReplaceAll(name, "{}", "( )") }
+
+func (p Compared) name() string { return plainly(p.Forecast.Apiary.Name) }
+
+// contrast is one way in which two of a kind differ.
+type contrast[T any] struct {
+	of    func(T) float64 // NaN where it cannot be told
 	unit  hive.Unit
 	least float64 // difference that is worth a sentence
 	share float64 // and this share of the larger value
@@ -71,7 +80,7 @@ type contrast struct {
 
 // contrasts in the order a keeper asks. The least differences are our own
 // choice: below them two places are run alike.
-func contrasts() []contrast {
+func contrasts() []contrast[Compared] {
 	const week, halfWeek = 7, 3
 	flowing := func(of func(Compared) float64) func(Compared) float64 {
 		return func(p Compared) float64 {
@@ -89,13 +98,21 @@ func contrasts() []contrast {
 			return of(p)
 		})
 	}
-	return []contrast{
+	return []contrast[Compared]{
+		{func(p Compared) float64 { return inTen(p.Forecast.Measures.Odds) }, hive.Count, 1, 0,
+			"A main flow comes least often at %s (in {} years of ten) and most often at %s (in {})."},
 		{flowing(func(p Compared) float64 { return float64(p.Main.Start.Likely) }), hive.OnDate, halfWeek, 0,
 			"The main flow starts first at %s (about {}) and last at %s (about {})."},
 		{flowing(func(p Compared) float64 { return p.Main.EffectiveDays[1] }), hive.Days, week, 0,
 			"The main flow is most crowded at %s ({} of effective flow) and most spread out at %s ({})."},
 		{known(func(p Compared) float64 { return p.Main.KgPerDay }), hive.Kg, 0.3, 0.2,
 			"On a day in flow one hive gains least at %s ({}) and most at %s ({})."},
+		{known(func(p Compared) float64 { return p.WorstTenSupers() }), hive.Count, 0.5, 0.2,
+			"In the worst ten days honey asks for the least new comb at %s ({} supers) and for the most at %s ({})."},
+		{flowing(func(p Compared) float64 { return p.Forecast.Measures.VisitDays }), hive.Days, 2, 0,
+			"Visits must come closest together at %s ({} apart at most) and may be farthest apart at %s ({})."},
+		{func(p Compared) float64 { return p.Forecast.Measures.Flows[1] }, hive.Count, 1, 0,
+			"The year has the fewest flows at %s ({}) and the most at %s ({})."},
 		{flowing(func(p Compared) float64 { return p.Forecast.Measures.DearthDays[1] }), hive.Days, week, 0,
 			"Between its flows %s has the shortest dearth ({}) and %s the longest ({})."},
 		{func(p Compared) float64 { return p.Forecast.Measures.StoresKg[1] }, hive.Kg, 2, 0.1,
@@ -103,33 +120,30 @@ func contrasts() []contrast {
 	}
 }
 
+// inTen writes a share of 0 to 1 as years of ten, to a tenth.
+func inTen(share float64) float64 { return math.Round(100*share) / 10 }
+
 // differs says in which ways the places differ, the farthest apart of them
 // named.
 func (c Comparison) differs() []hive.Reason {
+	return told(c.Places, contrasts(), Compared.name)
+}
+
+// told says for each contrast that is wide enough between which two of all it
+// is widest.
+func told[T any](all []T, ways []contrast[T], name func(T) string) []hive.Reason {
 	var out []hive.Reason
-	for _, k := range contrasts() {
-		low, high := -1, -1
-		for i, p := range c.Places {
-			x := k.of(p)
-			if math.IsNaN(x) {
-				continue
-			}
-			if low < 0 || x < k.of(c.Places[low]) {
-				low = i
-			}
-			if high < 0 || x > k.of(c.Places[high]) {
-				high = i
-			}
-		}
-		if low < 0 {
+	for _, k := range ways {
+		low, high, ok := ends(all, k.of)
+		if !ok {
 			continue
 		}
-		a, b := k.of(c.Places[low]), k.of(c.Places[high])
+		a, b := k.of(all[low]), k.of(all[high])
 		if b-a < max(k.least, k.share*b) {
 			continue
 		}
 		out = append(out, hive.Reason{
-			Text:   fmt.Sprintf(k.text, c.Places[low].name(), c.Places[high].name()),
+			Text:   fmt.Sprintf(k.text, name(all[low]), name(all[high])),
 			Values: []hive.Value{{Number: a, Unit: k.unit}, {Number: b, Unit: k.unit}},
 		})
 	}
@@ -137,6 +151,24 @@ func (c Comparison) differs() []hive.Reason {
 		out = append(out, hive.Reason{Text: "They are alike in every way that is measured here."})
 	}
 	return out
+}
+
+// ends returns which of all has the lowest and which the highest value; ok is
+// false where every value is NaN.
+func ends[T any](all []T, of func(T) float64) (low, high int, ok bool) {
+	for i, x := range all {
+		v := of(x)
+		switch {
+		case math.IsNaN(v):
+		case !ok:
+			low, high, ok = i, i, true
+		case v < of(all[low]):
+			low = i
+		case v > of(all[high]):
+			high = i
+		}
+	}
+	return low, high, ok
 }
 
 // advice says what a keeper does at this place, by the shape of its flow.

@@ -73,7 +73,7 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 		gain[i] = window(c.GainKg, from, days)
 		need[i], stores[i] = make([]float64, len(c.GainKg)), make([]float64, len(c.GainKg))
 		for k := range planYears {
-			addNeed(need[i], c, played[k][i])
+			addNeed(need[i], c, played[k][i], hive.UnripeDm2)
 			addStores(stores[i], c, played[k][i])
 		}
 		need[i], stores[i] = window(need[i], from, days), window(stores[i], from, days)

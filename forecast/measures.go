@@ -24,7 +24,9 @@ type Measures struct {
 	// VisitDays is the longest interval between visits that still prevents
 	// congestion in nine of ten members, days, at least 1: no stretch so long
 	// asks for more new comb than the two supers a visit leaves empty, and none
-	// is longer than the look for queen cells allows.
+	// is longer than the look for queen cells allows. Nectar counts as squeezed
+	// into full cells: bees spread it thin while there is room, and a hive is
+	// congested only where that room is gone.
 	VisitDays float64
 }
 
@@ -54,11 +56,8 @@ func measures(all []hive.Course, played []hive.Year, year int, flows []FlowWindo
 		if y.StoresKg > 0 {
 			stores = append(stores, y.StoresKg)
 		}
-		need := make([]float64, len(c.GainKg))
-		addNeed(need, c, y)
-		raise(need)
-		worst = append(worst, steepest(need, worstDays))
-		visits = append(visits, lasts(need, supersAVisit*c.Setup.Super.AreaDm2(), most))
+		worst = append(worst, steepest(raised(c, y, hive.UnripeDm2), worstDays))
+		visits = append(visits, lasts(raised(c, y, hive.SqueezedDm2), supersAVisit*c.Setup.Super.AreaDm2(), most))
 	}
 	m.Flows, m.Dearths, m.DearthDays = NewSpread(n), NewSpread(gaps), NewSpread(gapDays)
 	m.Supers, m.StoresKg, m.WorstTenDm2 = NewSpread(supers), NewSpread(stores), NewSpread(worst)
@@ -74,11 +73,17 @@ func lengthOf(d []flow.Dearth) float64 {
 	return sum
 }
 
-// raise makes each value the highest so far: comb once given stays on the hive.
-func raise(need []float64) {
+// raised returns the comb wanted above the excluder over a course, dm², each
+// value the highest so far: comb once given stays on the hive.
+//
+//	fresh  comb of nectar that is not ripe, dm² for kg
+func raised(c hive.Course, y hive.Year, fresh func(kg float64) float64) []float64 {
+	need := make([]float64, len(c.GainKg))
+	addNeed(need, c, y, fresh)
 	for i := 1; i < len(need); i++ {
 		need[i] = max(need[i], need[i-1])
 	}
+	return need
 }
 
 // steepest returns the largest rise of a column over n days.

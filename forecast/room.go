@@ -14,7 +14,9 @@ const (
 
 // addNeed adds the comb that one crop after the other wants above the
 // excluder, dm², to a column over the season. A harvest empties the comb.
-func addNeed(need []float64, c hive.Course, y hive.Year) {
+//
+//	fresh  comb of nectar that is not ripe, dm² for kg
+func addNeed(need []float64, c hive.Course, y hive.Year, fresh func(kg float64) float64) {
 	if !y.HasFlow || y.CropEnd == 0 {
 		return
 	}
@@ -25,7 +27,7 @@ func addNeed(need []float64, c hive.Course, y hive.Year) {
 			from = d
 		}
 		if i := int(d - c.Season.Start); i >= 0 {
-			need[i] = max(need[i], combDm2(c, from, min(d, y.CropEnd)))
+			need[i] = max(need[i], combDm2(c, from, min(d, y.CropEnd), fresh))
 		}
 	}
 }
@@ -47,7 +49,7 @@ func harvestDays(y hive.Year) (emptied map[weather.Date]bool, off weather.Date) 
 
 // combDm2 returns the comb above the excluder in use at the end of day d when
 // gathering began on day from, dm².
-func combDm2(c hive.Course, from, d weather.Date) float64 {
+func combDm2(c hive.Course, from, d weather.Date, unripe func(kg float64) float64) float64 {
 	ripe, fresh := 0.0, 0.0
 	for t := max(from, c.Season.Start); t <= d; t++ {
 		kg := aboveShare * max(c.GainKg[t-c.Season.Start], 0)
@@ -57,7 +59,7 @@ func combDm2(c hive.Course, from, d weather.Date) float64 {
 			ripe += kg
 		}
 	}
-	return ripe/hive.HoneyKgPerDm2 + hive.UnripeDm2(fresh)
+	return ripe/hive.HoneyKgPerDm2 + unripe(fresh)
 }
 
 // afterWinterDays is how long the reserve stays on show after the first income,

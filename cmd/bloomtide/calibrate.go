@@ -69,7 +69,7 @@ func runCalibrate(c *cobra.Command, w world, o calibrateOptions) error {
 	if err != nil {
 		return err
 	}
-	fits, err := s.fit()
+	fits, err := s.fit(w)
 	if err != nil {
 		return err
 	}
@@ -91,7 +91,9 @@ func runCalibrate(c *cobra.Command, w world, o calibrateOptions) error {
 }
 
 // fit fits every group.
-func (s *study) fit() ([]report.StudyFit, error) {
+func (s *study) fit(w world) ([]report.StudyFit, error) {
+	progress := w.newSteps("fitting", len(s.groups))
+	defer progress.stop()
 	var out []report.StudyFit
 	for _, g := range s.groups {
 		f, err := calibrate.New(g.years, calibrate.Options{Row: g.row})
@@ -99,6 +101,7 @@ func (s *study) fit() ([]report.StudyFit, error) {
 			return nil, err
 		}
 		out = append(out, report.StudyFit{Plant: g.plant, Stage: string(g.stage), Fit: f})
+		progress.add(1)
 	}
 	return out, nil
 }

@@ -28,8 +28,8 @@ func newCheck(w world) *cobra.Command {
 		Short: "Test daily temperature records and list what is odd in them",
 		Long: `check reads daily temperature files and tests each station against what can be,
 against its own record and against its neighbours. It lists every doubt on a
-line: station, day, value, why, the check and what is done about it, counts them,
-and tells how well gaps can be filled. It changes no file.
+line: station, day, value, why, the check and what is done about it, counts
+them, and tells how well gaps can be filled. It changes no file.
 
 Neighbours are stations of the same call within 150 km; give several files or a
 folder to have them compared.`,

@@ -45,10 +45,6 @@ func runFlow(c *cobra.Command, w world, o *flowOptions) error {
 	if err != nil {
 		return err
 	}
-	units, err := report.ParseUnits(s.Units)
-	if err != nil {
-		return &usageError{err, ""}
-	}
 	weighed, err := o.weighed(s)
 	if err != nil {
 		return err
@@ -59,19 +55,12 @@ func runFlow(c *cobra.Command, w world, o *flowOptions) error {
 			return err
 		}
 	}
-	look := w.terminal(units)
-	if o.output != "" {
-		look = report.Options{Units: units}
-	}
-	switch s.Format {
-	case "table":
-		return w.deliver(o.output, func(to io.Writer) error { return report.FlowTable(to, all, weighed, look) })
-	case "csv":
-		return w.deliver(o.output, func(to io.Writer) error { return report.FlowCSV(to, all, weighed) })
-	case "json":
-		return w.deliver(o.output, func(to io.Writer) error { return report.FlowJSON(to, all, weighed) })
-	}
-	return &usageError{fmt.Errorf("flows have no format %q", s.Format), "use --format table, csv or json"}
+	return w.printAs(s, o.planOptions, printed{
+		what:  "a list of flows",
+		table: func(to io.Writer, look report.Options) error { return report.FlowTable(to, all, weighed, look) },
+		csv:   func(to io.Writer) error { return report.FlowCSV(to, all, weighed) },
+		json:  func(to io.Writer) error { return report.FlowJSON(to, all, weighed) },
+	})
 }
 
 // weighed reads and measures the keeper's own scale; nil for none.

@@ -11,8 +11,8 @@ func newForage(w world) *cobra.Command {
 		Use:   "forage",
 		Short: "Print the forage table, to read or to edit",
 		Long: `forage prints the table of plants as CSV: what bloom needs in degree days, how
-long it lasts, what nectar it gives, and the source of each figure. Save it, edit
-it, and give it back with --forage.`,
+long it lasts, what nectar it gives, and the source of each figure. Save it,
+edit it, and give it back with --forage.`,
 		Example: `  bloomtide forage > my-forage.csv
   bloomtide bloom --forage my-forage.csv`,
 		Args: noArguments,

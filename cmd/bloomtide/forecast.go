@@ -112,7 +112,7 @@ func (w world) apiary(j job) (forecast.Apiary, error) {
 // issue is the issue date: the one asked for, the demo's own, or today.
 func (w world) issue(j job) weather.Date {
 	switch {
-	case j.settings.Issue != 0:
+	case j.settings.IssueGiven:
 		return j.settings.Issue
 	case j.invented:
 		return demo.Issue
@@ -137,9 +137,9 @@ func (w world) print(all []forecast.Forecast, s config.Settings, o *planOptions,
 	case "ical":
 		return w.printCalendar(f, report.CalendarOptions{Units: units, Reminder: o.remind(s.Reminder)}, calendarFiles{o.output, s.Archive}, out)
 	}
-	look := w.terminal(units)
-	if o.output != "" {
-		look = report.Options{Units: units}
+	look, err := w.look(units, *o)
+	if err != nil {
+		return err
 	}
 	return w.deliver(o.output, func(to io.Writer) error {
 		for i, f := range all {

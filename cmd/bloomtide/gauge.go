@@ -10,11 +10,12 @@ import (
 	"golang.org/x/term"
 )
 
-// gauge shows on a terminal how far the reading of files is, at what rate, and
-// how long it will take. Where nobody looks it only counts.
+// gauge shows on a terminal how far long work is, at what rate, and how long it
+// will take. Where nobody looks it only counts.
 type gauge struct {
 	read  atomic.Int64
-	total int64 // bytes; 0 where unknown
+	total int64 // bytes, or steps; 0 where unknown
+	line  func(done, total int64, spent time.Duration) string
 	to    io.Writer
 	quit  chan struct{}
 	done  chan struct{}
@@ -25,16 +26,29 @@ const gaugeEvery = 200 * time.Millisecond
 
 // newGauge starts a gauge for files; standard input has no known length.
 func (w world) newGauge(paths []string) *gauge {
-	g := &gauge{quit: make(chan struct{}), done: make(chan struct{})}
-	f, ok := w.stderr.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
-		close(g.done)
-		return g
-	}
+	g := &gauge{line: gaugeLine}
 	for _, p := range paths {
 		if info, err := os.Stat(p); err == nil {
 			g.total += info.Size()
 		}
+	}
+	return w.start(g)
+}
+
+// newSteps starts a gauge for a number of steps, such as "fitting".
+func (w world) newSteps(what string, total int) *gauge {
+	return w.start(&gauge{total: int64(total), line: func(done, total int64, spent time.Duration) string {
+		return stepsLine(what, done, total, spent)
+	}})
+}
+
+// start draws a gauge where standard error is a terminal.
+func (w world) start(g *gauge) *gauge {
+	g.quit, g.done = make(chan struct{}), make(chan struct{})
+	f, ok := w.stderr.(*os.File)
+	if !ok || !term.IsTerminal(int(f.Fd())) {
+		close(g.done)
+		return g
 	}
 	g.to = f
 	go g.run(w.now)
@@ -49,7 +63,7 @@ func (g *gauge) run(now func() time.Time) {
 	for {
 		select {
 		case <-tick.C:
-			fmt.Fprintf(g.to, "\r%-78.78s", gaugeLine(g.read.Load(), g.total, now().Sub(start)))
+			fmt.Fprintf(g.to, "\r%-78.78s", g.line(g.read.Load(), g.total, now().Sub(start)))
 		case <-g.quit:
 			fmt.Fprintf(g.to, "\r%78s\r", "")
 			return
@@ -69,7 +83,18 @@ func gaugeLine(read, total int64, spent time.Duration) string {
 	return text
 }
 
-// add counts bytes.
+// stepsLine words how far work of a known number of steps is.
+func stepsLine(what string, done, total int64, spent time.Duration) string {
+	text := fmt.Sprintf("%s: %d of %d", what, done, total)
+	if done <= 0 || spent <= 0 {
+		return text
+	}
+	each := spent / time.Duration(done)
+	rate := float64(done) / spent.Seconds()
+	return fmt.Sprintf("%s, %.2g a second, %s left", text, rate, (each * time.Duration(total-done)).Round(time.Second))
+}
+
+// add counts bytes or steps.
 func (g *gauge) add(n int64) { g.read.Add(n) }
 
 // through counts what is read of r.

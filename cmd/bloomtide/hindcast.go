@@ -36,8 +36,8 @@ and other years' after it, by a model that did not see the year. It compares
 with the bloom you observed or, without --observations, with the model's own
 date under full weather, which tests the weather part only.`,
 		Example: `  bloomtide hindcast --observations bloom.csv --weather daily.csv --lat 47.5
-  bloomtide hindcast --weather daily.csv --lat 47.5 --plant apple --lead 45 --lead 14 \
-    --chart error.svg`,
+  bloomtide hindcast --weather daily.csv --lat 47.5 --plant apple \
+    --lead 45 --lead 14 --chart error.svg`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error { return runHindcast(c, w, *o) },
 	}
@@ -91,10 +91,12 @@ func runHindcast(c *cobra.Command, w world, o hindcastOptions) error {
 
 // hindcastSeen scores against the keeper's dates.
 func (w world) hindcastSeen(s *study, o hindcastOptions) ([]report.StudyLeads, error) {
-	fits, err := s.fit()
+	fits, err := s.fit(w)
 	if err != nil {
 		return nil, err
 	}
+	progress := w.newSteps("forecasting past years", len(fits))
+	defer progress.stop()
 	var out []report.StudyLeads
 	for _, f := range fits {
 		past := forecast.PastYears(f.Fit)
@@ -107,6 +109,7 @@ func (w world) hindcastSeen(s *study, o hindcastOptions) ([]report.StudyLeads, e
 			return nil, err
 		}
 		out = append(out, l)
+		progress.add(1)
 	}
 	return out, nil
 }
@@ -119,7 +122,10 @@ func (w world) hindcastWeather(s *study, o hindcastOptions) ([]report.StudyLeads
 			return nil, &usageError{fmt.Errorf("no plant of the forage table is called %q", name), "`bloomtide forage` prints the plants"}
 		}
 	}
-	for _, p := range s.plants {
+	progress := w.newSteps("forecasting past years", len(s.plants))
+	defer progress.stop()
+	for i, p := range s.plants {
+		progress.add(int64(i) - progress.read.Load()) // those before this one
 		if wanted := len(o.plants) == 0 && p.Starter || names(o.plants, p.Model.Plant, p.Model.Taxon); !wanted {
 			continue
 		}

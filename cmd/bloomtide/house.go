@@ -202,7 +202,7 @@ func (h *house) forecast(a web.Ask) (forecast.Forecast, error) {
 		return forecast.Forecast{}, err
 	}
 	s := &j.settings
-	s.Issue = a.Issue
+	s.Issue, s.IssueGiven = a.Issue, a.Issue != 0 // the page has no date before 1971 to choose
 	s.Hive.BroodBox, s.Hive.BroodBoxes, s.Hive.Super, s.Hive.ColoniesInReach = a.BroodBox, a.BroodBoxes, a.Super, a.Colonies
 	s.Stands = nil
 	for _, st := range a.Stands {

@@ -20,6 +20,14 @@ type planOptions struct {
 	reminder int
 	update   bool
 	odds     oddsOptions
+	chart    string // how charts are drawn on the screen; "" is auto
+}
+
+// addChart adds the option of commands that draw on the screen.
+func (o *planOptions) addChart(c *cobra.Command) {
+	c.Flags().StringVar(&o.chart, "chart", chartAuto, "small charts on the screen: auto (where it shows UTF-8), always or never")
+	words := []cobra.Completion{cobra.CompletionWithDesc(chartAuto, "where the screen can"), cobra.CompletionWithDesc(chartAlways, "in a file, too"), cobra.CompletionWithDesc(chartNever, "words only")}
+	_ = c.RegisterFlagCompletionFunc("chart", cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
 }
 
 func (o *planOptions) addFlags(c *cobra.Command) {

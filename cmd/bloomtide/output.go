@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"bloomtide/config"
 	"bloomtide/forecast/ical"
 	"bloomtide/forecast/report"
 
@@ -91,7 +93,69 @@ func (w world) terminal(u report.Units) report.Options {
 		o.Width = min(width, widest)
 	}
 	o.Bold = w.env("NO_COLOR") == "" && w.env("TERM") != "dumb"
+	o.Chart = w.unicode() && w.env("TERM") != "dumb"
 	return o
+}
+
+// unicode reports whether the locale is one of UTF-8: the first of its three
+// variables that is set decides (POSIX.1-2017, Base Definitions, 8.2).
+func (w world) unicode() bool {
+	locale := strings.ToLower(cmp.Or(w.env("LC_ALL"), w.env("LC_CTYPE"), w.env("LANG")))
+	return strings.HasSuffix(locale, "utf-8") || strings.HasSuffix(locale, "utf8")
+}
+
+// Values of --chart.
+const (
+	chartAuto   = "auto"
+	chartAlways = "always"
+	chartNever  = "never"
+)
+
+// look says how what a command prints is to look: as the screen allows, or
+// plain in a file.
+func (w world) look(u report.Units, o planOptions) (report.Options, error) {
+	look := w.terminal(u)
+	if o.output != "" {
+		look = report.Options{Units: u}
+	}
+	switch o.chart {
+	case "", chartAuto:
+	case chartAlways:
+		look.Chart = true
+	case chartNever:
+		look.Chart = false
+	default:
+		return look, &usageError{fmt.Errorf("--chart: unknown value %q", o.chart), "use --chart auto, always or never; compare draws an SVG file with --svg FILE"}
+	}
+	return look, nil
+}
+
+// printed is one result in each of its forms.
+type printed struct {
+	what      string // as in "a comparison"
+	table     func(io.Writer, report.Options) error
+	csv, json func(io.Writer) error
+}
+
+// printAs writes a result in the form that the settings ask for.
+func (w world) printAs(s config.Settings, o planOptions, p printed) error {
+	units, err := report.ParseUnits(s.Units)
+	if err != nil {
+		return &usageError{err, ""}
+	}
+	look, err := w.look(units, o)
+	if err != nil {
+		return err
+	}
+	switch s.Format {
+	case "table":
+		return w.deliver(o.output, func(to io.Writer) error { return p.table(to, look) })
+	case "csv":
+		return w.deliver(o.output, p.csv)
+	case "json":
+		return w.deliver(o.output, p.json)
+	}
+	return &usageError{fmt.Errorf("%s has no format %q", p.what, s.Format), "use --format table, csv or json"}
 }
 
 // env returns an environment variable, "" for none.

@@ -172,8 +172,8 @@ func demoPlace(c demo.County, asked config.Settings) (job, error) {
 	}
 	set.Units, set.Format, set.Archive, set.Forage = asked.Units, asked.Format, asked.Archive, asked.Forage
 	set.HiveLog, set.Tuning = asked.HiveLog, asked.Tuning
-	if asked.Issue != 0 {
-		set.Issue = asked.Issue
+	if asked.IssueGiven {
+		set.Issue, set.IssueGiven = asked.Issue, true
 	}
 	name, content, err := demo.File(c.ID)
 	if err != nil {

@@ -16,13 +16,14 @@ func newPlan(w world) *cobra.Command {
 		Short: "Plan the year at the hive: what to do when, with odds and reasons",
 		Long: `plan forecasts bloom and nectar flow for the coming twelve months and turns
 them into dated work at the hive. Without a configuration and without --weather
-it runs on two invented counties.
+it runs on two invented counties. A screen that can shows the year week by week
+in small bars; --chart never leaves them out.
 
 A daily forecast, given with --outlook or fetched into the archive, stands
 before the past years for ten days. The plan says how far off such forecasts
 have been here, and what work hangs on figures that nobody has verified.`,
 		Example: `  bloomtide plan
-  bloomtide plan --weather station.csv.gz --lat 47.5 --lon -122.3 --issue 2026-03-15
+  bloomtide plan --weather station.csv.gz --lat 47.5 --issue 2026-03-15
   bloomtide plan --format ical --output hive.ics --reminder 2`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -34,6 +35,7 @@ have been here, and what work hangs on figures that nobody has verified.`,
 	o.addFlags(c)
 	o.addUpdate(c)
 	o.odds.addFlags(c)
+	o.addChart(c)
 	return c
 }
 

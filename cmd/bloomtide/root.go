@@ -22,13 +22,13 @@ Then with your own place:           bloomtide init, and fill in what it writes`,
 		Args:          noArguments,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return &usageError{err, fmt.Sprintf("run \"%s --help\" for the options", c.CommandPath())}
-	})
+	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(newPlan(w), newBloom(w), newCompare(w), newReport(w), newServe(w), newTrial(w),
 		newFetch(w), newIngest(w), newStations(w), newCheck(w), newFlow(w), newCalibrate(w), newHindcast(w),
 		newForage(w), newRipe(w), newSyrup(w), newAssumptions(w), newInit(w))
 	root.AddCommand(newMan())
+	root.SetHelpCommand(newHelp())
+	root.SuggestionsMinimumDistance = 2 // letters apart at which a command is suggested. Our own choice.
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages |", ".FlagUsagesWrapped 75 |"))
 	completeValues(root.Commands()...)
 	root.CompletionOptions.HiddenDefaultCmd = true

@@ -45,7 +45,7 @@ func runTrial(c *cobra.Command, args []string, w world, o *trialOptions) error {
 		_, err := w.stdout.Write(config.SetUpsCSV())
 		return err
 	}
-	setups, err := o.read()
+	setups, err := readSetUps(o.setups)
 	if err != nil {
 		return err
 	}
@@ -61,20 +61,26 @@ func runTrial(c *cobra.Command, args []string, w world, o *trialOptions) error {
 		}
 		all = append(all, results...)
 	}
-	return w.printTrial(all, s, o, w.issue(jobs[0]).String())
+	issue := w.issue(jobs[0]).String()
+	return w.printAs(s, o.planOptions, printed{
+		what:  "a trial",
+		table: func(to io.Writer, look report.Options) error { return report.Trial(to, all, look) },
+		csv:   func(to io.Writer) error { return report.TrialCSV(to, all) },
+		json:  func(to io.Writer) error { return report.TrialJSON(to, issue, all) },
+	})
 }
 
-// read reads the keeper's set-ups, or those of the program.
-func (o *trialOptions) read() ([]forecast.SetUp, error) {
-	if o.setups == "" {
+// readSetUps reads the keeper's set-ups, or those of the program.
+func readSetUps(name string) ([]forecast.SetUp, error) {
+	if name == "" {
 		return config.ReadSetUps("setups.csv", bytes.NewReader(config.SetUpsCSV()))
 	}
-	f, err := os.Open(o.setups)
+	f, err := os.Open(name)
 	if err != nil {
 		return nil, &usageError{fmt.Errorf("read the set-ups: %w", err), "run \"bloomtide trial --print-setups\" to print a table to start from"}
 	}
 	defer f.Close()
-	return config.ReadSetUps(o.setups, f)
+	return config.ReadSetUps(name, f)
 }
 
 // comparedJobs are the places named, or the invented counties, or the one
@@ -112,24 +118,4 @@ func (w world) trial(j job, setups []forecast.SetUp) ([]forecast.Result, error) 
 	}
 	results, err := forecast.Trial(apiary, j.series, w.issue(j), setups)
 	return results, naming(j.settings.Weather, err)
-}
-
-func (w world) printTrial(all []forecast.Result, s config.Settings, o *trialOptions, issue string) error {
-	units, err := report.ParseUnits(s.Units)
-	if err != nil {
-		return &usageError{err, ""}
-	}
-	look := w.terminal(units)
-	if o.output != "" {
-		look = report.Options{Units: units}
-	}
-	switch s.Format {
-	case "table":
-		return w.deliver(o.output, func(to io.Writer) error { return report.Trial(to, all, look) })
-	case "csv":
-		return w.deliver(o.output, func(to io.Writer) error { return report.TrialCSV(to, all) })
-	case "json":
-		return w.deliver(o.output, func(to io.Writer) error { return report.TrialJSON(to, issue, all) })
-	}
-	return &usageError{fmt.Errorf("a trial has no format %q", s.Format), "use --format table, csv or json"}
 }

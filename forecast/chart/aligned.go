@@ -97,7 +97,7 @@ func extents(all []panel) (from, to, most float64) {
 // panel draws one place below y and returns where it ends.
 func (p plot) panel(one panel, y float64, at []float64) float64 {
 	const height = 84.0
-	p.text(edge, y+lineFeed, atStart, "name", fit(one.place.Forecast.Apiary.Name, p.width()-2*edge))
+	p.text(edge, y+lineFeed, atStart, "name", fit(one.place.Forecast.Apiary.Name, (p.width()-2*edge)/boldness))
 	y += lineFeed
 	if one.place.HasFlow {
 		m := one.place.Main

@@ -51,7 +51,7 @@ func LeadTime(w io.Writer, what string, all []LeadErrors, o Options) error {
 // signed draws an axis of amounts on both sides of 0.
 func (p plot) signed(at []float64) {
 	for _, t := range at {
-		for _, v := range []float64{t, -t} {
+		for _, v := range slices.Compact([]float64{t, -t}) { // one 0
 			p.line("rule", p.x.lo-edge, p.y.at(v), p.x.hi+edge, p.y.at(v))
 			label := "0"
 			if t > 0 {

@@ -29,7 +29,7 @@ func (p plot) months() {
 	for _, m := range monthStarts(weather.Date(p.x.from), weather.Date(p.x.to)) {
 		x := p.x.day(m)
 		p.line("rule", x, top, x, bottom)
-		const monthDays, gap = 30.4, 4
+		const monthDays, gap = 30.4, 8
 		name := m.Time().Format("Jan")
 		if long := m.Time().Format("Jan 2006"); m.Time().Month() == time.January && p.x.perUnit()*monthDays > textPx(long)+gap {
 			name = long

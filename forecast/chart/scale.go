@@ -79,6 +79,8 @@ func px(x float64) string {
 const (
 	emWidth = 0.56
 	fontPx  = 12.0
+
+	boldness = 1.12 // how much wider the letters of a name are
 )
 
 // textPx estimates how wide a text is drawn.

@@ -53,10 +53,10 @@ func Season(w io.Writer, f forecast.Forecast, o Options) error {
 
 // nameGutter is the room that names need left of the plot, px.
 func nameGutter(rows []row) float64 {
-	const most = 170
+	const most = 190
 	size := 0.0
 	for _, r := range rows {
-		size = max(size, textPx(r.name))
+		size = max(size, boldness*textPx(r.name))
 	}
 	return min(size, most) + edge
 }
@@ -100,11 +100,11 @@ func (o Options) odds(of float64) string {
 func (p plot) rowWords(r row, y, level, gutter float64) {
 	if gutter == 0 {
 		room := p.width() - 2*edge - textPx(r.dates) - edge
-		p.text(edge, y+lineFeed-4, atStart, "name", fit(r.name, room/1.08))
+		p.text(edge, y+lineFeed-4, atStart, "name", fit(r.name, room/boldness))
 		p.text(p.width()-edge, y+lineFeed-4, atEnd, "q", r.dates)
 		return
 	}
-	p.text(edge, level+4, atStart, "name", fit(r.name, gutter-edge))
+	p.text(edge, level+4, atStart, "name", fit(r.name, (gutter-edge)/boldness))
 	first, last := p.extent(r)
 	if last+edge+textPx(r.dates) < p.width()-edge {
 		p.text(last+edge, level+4, atStart, "q", r.dates)

@@ -46,5 +46,6 @@ func (p palette) rules() string {
 func CSS() string {
 	return `.btc{font-family:system-ui,"Segoe UI",Roboto,"Noto Sans","DejaVu Sans",sans-serif;font-size:12px;font-variant-numeric:tabular-nums}` +
 		`.btc .name{font-weight:600}` + light.rules() +
-		fmt.Sprintf("@media screen and (prefers-color-scheme:dark){%s}", dark.rules())
+		fmt.Sprintf("@media screen and (prefers-color-scheme:dark){%s}", dark.rules()) +
+		`@media print{.btc .paper{fill:none}.btc text{stroke:#fff}}`
 }

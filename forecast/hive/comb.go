@@ -60,3 +60,9 @@ const (
 //
 //	kg  honey that the nectar of the last three days will become, kg
 func UnripeDm2(kg float64) float64 { return kg * unripeVolume / HoneyKgPerDm2 / unripeFill }
+
+// SqueezedDm2 returns the comb that fresh nectar takes up where bees have no
+// room to spread it and fill each cell, dm².
+//
+//	kg  honey that the nectar of the last three days will become, kg
+func SqueezedDm2(kg float64) float64 { return kg * unripeVolume / HoneyKgPerDm2 }

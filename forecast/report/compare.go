@@ -1,11 +1,12 @@
 package report
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"bloomtide/forecast"
 	"bloomtide/forecast/hive"
@@ -50,14 +51,13 @@ func compareMeasures() []measure {
 		{"shape", flowing(func(_ printer, c forecast.Compared) string { return string(c.Main.Shape) })},
 		{"gain a day in flow", known(func(p printer, c forecast.Compared) string { return p.Units.mass(c.Main.KgPerDay) })},
 		{"gain of the flow", known(func(p printer, c forecast.Compared) string { return p.Units.mass(c.Main.Kg[1]) })},
-		{"in years", func(_ printer, c forecast.Compared) string { return percent(c.Forecast.Measures.Odds) }},
+		{"years with a main flow", func(_ printer, c forecast.Compared) string { return percent(c.Forecast.Measures.Odds) }},
 		{"flows in the year", func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.Flows[1]) }},
-		{"days of dearth", func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.DearthDays[1]) }},
+		{"dearths between them", func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.Dearths[1]) }},
+		{"  days of dearth", func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.DearthDays[1]) }},
 		{"supers wanted", flowing(func(_ printer, c forecast.Compared) string { return number(c.Forecast.Measures.Supers[1]) })},
-		{"  of them in ten days", known(func(_ printer, c forecast.Compared) string {
-			return number(c.Forecast.Measures.WorstTenDm2[1] / c.Forecast.Apiary.Setup.Super.AreaDm2())
-		})},
-		{"longest safe interval", flowing(func(p printer, c forecast.Compared) string {
+		{"  in the worst 10 days", known(func(_ printer, c forecast.Compared) string { return number(c.WorstTenSupers()) })},
+		{"visits apart at most", flowing(func(p printer, c forecast.Compared) string {
 			return p.value(hive.Value{Number: c.Forecast.Measures.VisitDays, Unit: hive.Days})
 		})},
 		{"winter stores", func(p printer, c forecast.Compared) string {
@@ -73,46 +73,69 @@ func compareMeasures() []measure {
 // each measure.
 func Compare(w io.Writer, c forecast.Comparison, o Options) error {
 	p := newPrinter(c.Places[0].Forecast, o)
-	t := &page{width: p.Width, bold: p.Bold}
-	t.heading("What differs")
-	for _, r := range c.Differs {
-		t.item("  - ", p.reason(r))
-	}
-	t.heading("What to do differently")
-	for _, r := range c.Advice {
-		t.item("  - ", p.reason(r))
-	}
-	t.heading("Side by side")
-	const nameWidth = 24
-	cell := max((p.Width-nameWidth)/len(c.Places)-1, 9)
-	head := fmt.Sprintf("  %-*s", nameWidth-2, "")
-	for _, place := range c.Places {
-		head += fmt.Sprintf(" %-*s", cell, clip(place.Forecast.Apiary.Name, cell))
-	}
-	t.line(t.strong(head))
-	for _, m := range compareMeasures() {
-		line := fmt.Sprintf("  %-*s", nameWidth-2, m.name)
-		for _, place := range c.Places {
-			line += fmt.Sprintf(" %-*s", cell, clip(m.text(p, place), cell))
-		}
-		t.line(line)
-	}
-	notes := false
-	for _, place := range c.Places {
-		if place.Forecast.Apiary.Invented {
-			notes = true
-		}
-	}
-	if notes {
+	t := p.page()
+	t.list("What differs", p.reasons(c.Differs))
+	t.list("What to do differently", p.reasons(c.Advice))
+	p.aligned(t, c)
+	p.sideBySide(t, c)
+	if slices.ContainsFunc(c.Places, func(x forecast.Compared) bool { return x.Forecast.Apiary.Invented }) {
 		t.heading("What is not sure")
 		t.item("  - ", "invented counties with invented weather are among them: a demonstration, not advice")
 	}
 	return t.writeTo(w)
 }
 
+// sideBySide prints the measures, a column a place; where the columns would be
+// too narrow for dates, in several tables below each other.
+func (p printer) sideBySide(t *page, c forecast.Comparison) {
+	const nameWidth, narrowest = 25, 13
+	t.heading("Side by side")
+	abreast := max((p.Width-nameWidth)/(narrowest+1), 1)
+	for at := 0; at < len(c.Places); at += abreast {
+		places := c.Places[at:min(at+abreast, len(c.Places))]
+		if at > 0 {
+			t.line("")
+		}
+		cell := (p.Width-nameWidth)/len(places) - 1
+		row := func(name string, text func(forecast.Compared) string) string {
+			line := fmt.Sprintf("  %-*s", nameWidth-2, name)
+			for _, place := range places {
+				line += fmt.Sprintf(" %-*s", cell, clip(text(place), cell))
+			}
+			return line
+		}
+		t.line(t.strong(row("", func(x forecast.Compared) string { return x.Forecast.Apiary.Name })))
+		for _, m := range compareMeasures() {
+			t.line(row(m.name, func(x forecast.Compared) string { return m.text(p, x) }))
+		}
+	}
+}
+
+// CompareRow is one measure of a comparison in the words and units of its
+// reader, a cell a place.
+type CompareRow struct {
+	Name  string
+	Cells []string
+}
+
+// CompareRows returns every measure of a comparison, for a page that lays them
+// out itself.
+func CompareRows(c forecast.Comparison, o Options) []CompareRow {
+	p := newPrinter(c.Places[0].Forecast, o)
+	var out []CompareRow
+	for _, m := range compareMeasures() {
+		r := CompareRow{Name: strings.TrimSpace(m.name)}
+		for _, place := range c.Places {
+			r.Cells = append(r.Cells, m.text(p, place))
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
 // CompareCSV writes one row a place, in metric units.
 func CompareCSV(w io.Writer, c forecast.Comparison) error {
-	rows := [][]string{{"place", "start_likely", "end_likely", "length_days", "effective_days", "shape", "kg_per_hive_day", "kg_per_hive", "odds", "flows", "dearth_days", "supers", "visit_days", "stores_kg"}}
+	rows := [][]string{{"place", "start_likely", "end_likely", "length_days", "effective_days", "shape", "kg_per_hive_day", "kg_per_hive", "odds", "flows", "dearth_days", "supers", "visit_days", "stores_kg", "start_early", "start_late", "dearths", "room_worst_ten_days_dm2"}}
 	decimal := func(x float64) string {
 		if math.IsNaN(x) {
 			return ""
@@ -128,7 +151,15 @@ func CompareCSV(w io.Writer, c forecast.Comparison) error {
 				row[6], row[7] = decimal(f.KgPerDay), decimal(f.Kg[1])
 			}
 		}
-		rows = append(rows, append(row, decimal(m.Odds), decimal(m.Flows[1]), decimal(m.DearthDays[1]), decimal(m.Supers[1]), decimal(m.VisitDays), decimal(m.StoresKg[1])))
+		row = append(row, decimal(m.Odds), decimal(m.Flows[1]), decimal(m.DearthDays[1]), decimal(m.Supers[1]), decimal(m.VisitDays), decimal(m.StoresKg[1]),
+			"", "", decimal(m.Dearths[1]), "")
+		if place.HasFlow {
+			row[len(row)-4], row[len(row)-3] = f.Start.Early.String(), f.Start.Late.String()
+		}
+		if place.Known() {
+			row[len(row)-1] = decimal(m.WorstTenDm2[1])
+		}
+		rows = append(rows, row)
 	}
 	return writeCSV(w, rows)
 }
@@ -159,21 +190,13 @@ type jsonCompared struct {
 // Amounts are null where the cover of the stands is not known, winter stores
 // where no winter closes the hive.
 func CompareJSON(w io.Writer, c forecast.Comparison) error {
-	d := jsonComparison{Schema: CompareSchema, Places: []jsonCompared{}, Differs: []string{}, Advice: []string{}}
+	d := jsonComparison{Schema: CompareSchema, Places: []jsonCompared{}}
 	for _, place := range c.Places {
 		d.Places = append(d.Places, newJSONCompared(place))
 	}
 	p := newPrinter(c.Places[0].Forecast, Options{})
-	for _, r := range c.Differs {
-		d.Differs = append(d.Differs, p.reason(r))
-	}
-	for _, r := range c.Advice {
-		d.Advice = append(d.Advice, p.reason(r))
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(d)
+	d.Differs, d.Advice = p.reasons(c.Differs), p.reasons(c.Advice)
+	return encode(w, d)
 }
 
 func newJSONCompared(c forecast.Compared) jsonCompared {

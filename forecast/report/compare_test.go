@@ -61,5 +61,61 @@ func TestCompareForPrograms(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, rows, 3)
 	require.Equal(t, "2027-05-26", rows[1][1])
+	require.Equal(t, "room_worst_ten_days_dm2", rows[0][len(rows[0])-1])
+	require.Empty(t, rows[2][len(rows[2])-1], "amounts of unknown cover are not told")
 	require.Empty(t, rows[2][1])
+}
+
+func TestEightPlacesStayLegible(t *testing.T) {
+	var all []forecast.Forecast
+	for range forecast.MostCompared {
+		all = append(all, invented())
+	}
+	c, err := forecast.Compare(all)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, report.Compare(&b, c, report.Options{Chart: true}))
+	for _, line := range strings.Split(b.String(), "\n") {
+		require.LessOrEqual(t, utf8.RuneCountInString(line), 80, line)
+	}
+	require.Equal(t, 8, strings.Count(b.String(), "20 May – 9 Jun"), "no date is cut off")
+}
+
+func TestCompareRowsAreThoseOfTheTable(t *testing.T) {
+	c := two(t)
+	rows := report.CompareRows(c, report.Options{})
+	var b bytes.Buffer
+	require.NoError(t, report.Compare(&b, c, report.Options{}))
+	require.Len(t, rows, 16)
+	for _, r := range rows {
+		require.Len(t, r.Cells, 2)
+		require.Contains(t, b.String(), r.Name)
+	}
+}
+
+// A set-up that is opened less often wins, but only where the queen keeps her
+// nest.
+func TestCompareSetUps(t *testing.T) {
+	set := func(name string, bound, openings float64) forecast.Result {
+		return forecast.Result{Place: "Nowhere", SetUp: forecast.SetUp{Name: name}, HoneyBoundShare: bound,
+			Openings: forecast.Spread{openings, openings, openings}, Year: 2027, Members: 30}
+	}
+	for name, c := range map[string]struct {
+		all  []forecast.Result
+		want string
+	}{
+		"free and rare": {[]forecast.Result{set("lazy", 0.5, 2), set("busy", 0, 12), set("fair", 0.1, 7)}, `take "fair"`},
+		"none is free":  {[]forecast.Result{set("lazy", 0.9, 2), set("better {}", 0.4, 9)}, `none of these keeps`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			compared, err := forecast.CompareSetUps(c.all)
+			require.NoError(t, err)
+			var b bytes.Buffer
+			require.NoError(t, report.CompareSetUps(&b, []forecast.SetUpComparison{compared}, report.Options{}))
+			require.Contains(t, b.String(), c.want)
+			require.NotContains(t, b.String(), `"better {}`, "braces of a name are no place for a number")
+		})
+	}
+	_, err := forecast.CompareSetUps([]forecast.Result{set("alone", 0, 1)})
+	require.ErrorContains(t, err, "give 2 to 8")
 }

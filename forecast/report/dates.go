@@ -12,6 +12,7 @@ type Options struct {
 	Units Units
 	Width int  // columns of the terminal; 0: 80
 	Bold  bool // mark headings by terminal codes; off: plain text
+	Chart bool // draw small charts of block letters (UTF-8) where there is room
 }
 
 // printer writes for people: it knows their units and the year they are in.
@@ -26,6 +27,9 @@ func newPrinter(f forecast.Forecast, o Options) printer {
 	}
 	return printer{Options: o, issue: f.Issue}
 }
+
+// page begins a text for the printer's reader.
+func (p printer) page() *page { return &page{width: p.Width, bold: p.Bold} }
 
 // date writes a day without its year if it is the year of the issue date.
 func (p printer) date(d weather.Date) string {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"strconv"
@@ -25,11 +24,8 @@ type Weighed struct {
 // FlowTable prints forecast flows and, beside them, those that a scale has
 // weighed; weighed may be nil.
 func FlowTable(w io.Writer, all []forecast.Forecast, weighed *Weighed, o Options) error {
-	p := printer{Options: o}
-	if p.Width == 0 {
-		p.Width = 80
-	}
-	t := &page{width: p.Width, bold: p.Bold}
+	p := newPrinter(forecast.Forecast{}, o)
+	t := p.page()
 	for _, f := range all {
 		p.issue = f.Issue
 		name := f.Apiary.Name
@@ -168,10 +164,7 @@ func FlowJSON(w io.Writer, all []forecast.Forecast, weighed *Weighed) error {
 		IssueDate string        `json:"issue_date"`
 		Flows     []jsonFlowRow `json:"flows"`
 	}{FlowSchema, all[0].Issue.String(), flowRows(all, weighed)}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(d)
+	return encode(w, d)
 }
 
 // FlowCSV writes one row a flow.

@@ -11,6 +11,7 @@ import (
 
 	"bloomtide/forecast"
 	"bloomtide/forecast/chart"
+	"bloomtide/forecast/hive"
 )
 
 //go:embed page.html
@@ -44,7 +45,7 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	v := pageView{
 		Name: clean(f.Apiary.Name), Invented: f.Apiary.Invented, Issue: p.day(f.Issue), Years: len(f.Members),
 		Flows: FlowViews(f, p.Options), Style: template.CSS(chart.CSS()), Doubts: f.Warnings, Place: p.placeText(f),
-		Past: sentence(p.pastLine(f)), Made: p.madeLines(f),
+		Past: sentence(p.pastLine(f)), Made: p.madeLines(f), Cautions: p.reasons(f.Cautions),
 	}
 	var err error
 	if v.Figures, err = figures(f, o.Units); err != nil {
@@ -59,9 +60,6 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	for _, s := range f.Sources {
 		v.Stations = append(v.Stations, stationText(f.Site, s, o.Units))
 	}
-	for _, c := range f.Cautions {
-		v.Cautions = append(v.Cautions, p.reason(c))
-	}
 	for _, b := range f.Blooms {
 		if b.Feeds && b.First.Share > 0 {
 			v.Blooms = append(v.Blooms, bloomView{b.Plant, b.Taxon, p.date(b.First.Likely), p.span(b.First), p.date(b.End.Likely), statusWord(b.Status), b.Source})
@@ -71,7 +69,13 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 	if err != nil {
 		return err
 	}
-	return t.Execute(w, v)
+	var b strings.Builder
+	if err := t.Execute(&b, v); err != nil {
+		return err
+	}
+	const noBreak = "\u00a0" // a number stays beside its percent sign
+	_, err = io.WriteString(w, strings.ReplaceAll(b.String(), " %", noBreak+"%"))
+	return err
 }
 
 // overdue is the state of work whose window is over.
@@ -103,12 +107,12 @@ type bloomView struct {
 type workView struct{ Day, Span, Odds, Title, State, Until string }
 
 // reasonView is a reason with all the work that it stands for.
-type reasonView struct{ Title, Why string }
+type reasonView struct{ Title, Why, Check, Late, Care string }
 
 // work returns the lines of the plan, and the reasons in their order, each
 // told once.
 func (p printer) work(f forecast.Forecast) (lines []workView, reasons []reasonView) {
-	at := map[string]int{}
+	at, told := map[string]int{}, once{}
 	for _, g := range grouped(f.Tasks) {
 		t := g.first
 		line := workView{Day: p.weekday(t.Window.Likely), Span: p.span(t.Window), Odds: percent(t.Window.Share), Title: title(t), State: p.stateWord(t)}
@@ -126,10 +130,27 @@ func (p printer) work(f forecast.Forecast) (lines []workView, reasons []reasonVi
 			}
 		} else if why != "" {
 			at[why] = len(reasons)
-			reasons = append(reasons, reasonView{line.Title, sentence(why)})
+			reasons = append(reasons, told.view(p, line.Title, t))
 		}
 	}
 	return lines, reasons
+}
+
+// once are the words that the page has already told: what to look for and to
+// beware is the same for each super.
+type once map[string]bool
+
+// view returns the reason of a task without what was told before.
+func (o once) view(p printer, title string, t forecast.Task) reasonView {
+	fresh := func(r hive.Reason) string {
+		s := p.reason(r)
+		if o[s] {
+			return ""
+		}
+		o[s] = true
+		return s
+	}
+	return reasonView{title, sentence(p.reason(t.Why)), fresh(t.Check), fresh(t.Late), fresh(t.Care)}
 }
 
 // sentence begins with a capital.

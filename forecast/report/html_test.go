@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"bloomtide/forecast"
+	"bloomtide/forecast/hive"
 	"bloomtide/forecast/report"
 
 	"github.com/stretchr/testify/require"
@@ -45,4 +46,16 @@ func TestPageEscapesWhatItIsGiven(t *testing.T) {
 	for _, bad := range []string{"<script", "<img", "<b>"} {
 		require.NotContains(t, page, bad)
 	}
+}
+
+func TestPageTellsWhatToLookForOnce(t *testing.T) {
+	f := invented()
+	for i := range f.Tasks {
+		f.Tasks[i].Why.Text += " " // each its own reason
+		f.Tasks[i].Check = hive.Reason{Text: "empty cells"}
+		f.Tasks[i].Care = hive.Reason{Text: "a heavy box"}
+	}
+	page := pageOf(t, f, report.HTMLOptions{})
+	require.Equal(t, 1, strings.Count(page, "<b>Look for:</b> empty cells."))
+	require.Equal(t, 1, strings.Count(page, "<b>Beware:</b> a heavy box."))
 }

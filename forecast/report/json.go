@@ -141,9 +141,7 @@ func PlanJSON(w io.Writer, f forecast.Forecast) error {
 		tasks = append(tasks, j)
 	}
 	d.Flows, d.Tasks = &flows, &tasks
-	for _, c := range f.Cautions {
-		d.Cautions = append(d.Cautions, p.reason(c))
-	}
+	d.Cautions = p.reasons(f.Cautions)
 	return encode(w, d)
 }
 
@@ -153,7 +151,8 @@ func BloomJSON(w io.Writer, f forecast.Forecast) error {
 	return encode(w, document(f, BloomSchema, func(forecast.BloomWindow) bool { return true }))
 }
 
-func encode(w io.Writer, d jsonDocument) error {
+// encode writes a document to be read by people, too.
+func encode(w io.Writer, d any) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")

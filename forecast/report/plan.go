@@ -15,25 +15,23 @@ import (
 // bloom, every task with its reason, doubts and cautions.
 func Plan(w io.Writer, f forecast.Forecast, o Options) error {
 	p := newPrinter(f, o)
-	t := &page{width: p.Width, bold: p.Bold}
+	t := p.page()
 	p.head(t, f, "hive plan")
 	p.next(t, f)
 	p.flows(t, f)
+	p.season(t, f)
 	p.blooms(t, f, func(b forecast.BloomWindow) bool { return b.Feeds })
 	p.past(t, f)
 	p.tasks(t, f)
 	p.doubts(t, f)
-	t.heading("Take care")
-	for _, c := range f.Cautions {
-		t.item("  - ", p.reason(c))
-	}
+	t.list("Take care", p.reasons(f.Cautions))
 	return t.writeTo(w)
 }
 
 // Bloom prints when each plant is in bloom, for people.
 func Bloom(w io.Writer, f forecast.Forecast, o Options) error {
 	p := newPrinter(f, o)
-	t := &page{width: p.Width, bold: p.Bold}
+	t := p.page()
 	p.head(t, f, "bloom")
 	p.blooms(t, f, func(forecast.BloomWindow) bool { return true })
 	p.past(t, f)
@@ -266,8 +264,5 @@ func (p printer) doubts(t *page, f forecast.Forecast) {
 	if len(f.Warnings) == 0 {
 		return
 	}
-	t.heading("What is not sure")
-	for _, w := range f.Warnings {
-		t.item("  - ", w)
-	}
+	t.list("What is not sure", f.Warnings)
 }

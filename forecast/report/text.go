@@ -29,6 +29,14 @@ func (t *page) heading(s string) {
 	t.line(t.strong(s))
 }
 
+// list writes a section of several paragraphs.
+func (t *page) list(heading string, all []string) {
+	t.heading(heading)
+	for _, s := range all {
+		t.item("  - ", s)
+	}
+}
+
 // boldOn and boldOff stand for the terminal's codes until a line is written, so
 // that codes in names and texts can be told from ours: private characters.
 const (
@@ -60,15 +68,19 @@ func (t *page) line(s string) {
 	t.b.WriteString(strings.NewReplacer(boldOn, on, boldOff, off).Replace(s) + "\n")
 }
 
-// item writes a paragraph that hangs below its lead.
+// glue stands for a blank that no line ends at until the text is wrapped.
+const glue = "\ue002"
+
+// item writes a paragraph that hangs below its lead. A number stays beside its
+// percent sign.
 func (t *page) item(lead, s string) {
 	indent := utf8.RuneCountInString(lead)
-	wrapped := text.WrapSoft(s, max(t.width-indent, 20))
+	wrapped := text.WrapSoft(strings.ReplaceAll(s, " %", glue+"%"), max(t.width-indent, 20))
 	for i, l := range strings.Split(wrapped, "\n") {
 		if i > 0 {
 			lead = strings.Repeat(" ", indent)
 		}
-		t.line(lead + strings.TrimSpace(l))
+		t.line(lead + strings.ReplaceAll(strings.TrimSpace(l), glue, " "))
 	}
 }
 

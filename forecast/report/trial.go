@@ -1,7 +1,6 @@
 package report
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
@@ -53,10 +52,7 @@ func TrialJSON(w io.Writer, issue string, all []forecast.Result) error {
 	for _, r := range all {
 		d.Results = append(d.Results, newJSONResult(r))
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(d)
+	return encode(w, d)
 }
 
 func newJSONResult(r forecast.Result) jsonResult {
@@ -110,21 +106,22 @@ func TrialCSV(w io.Writer, all []forecast.Result) error {
 
 // Trial prints a trial for people, place by place.
 func Trial(w io.Writer, all []forecast.Result, o Options) error {
-	p := printer{Options: o}
-	if p.Width == 0 {
-		p.Width = 80
-	}
-	t := &page{width: p.Width, bold: p.Bold}
+	p := newPrinter(forecast.Forecast{}, o)
+	t := p.page()
 	for i, r := range all {
 		if i == 0 || all[i-1].Place != r.Place {
 			p.trialHead(t, r)
 		}
 		p.trialRow(t, r)
 	}
+	p.trialWords(t)
+	return t.writeTo(w)
+}
+
+func (p printer) trialWords(t *page) {
 	t.heading("How to read it")
 	t.item("  ", "Bound: share of past years in which honey filled the brood nest for a week or more while the queen wanted to lay. Then, for the middle year, the days congested (cong), those of them in the swarm season, honey taken and how much of it was unripe (wet), supers in use, openings, weight of supers lifted, syrup fed.")
 	t.item("  ", "Every figure comes out of the daily simulation; thresholds and rates are in \"bloomtide assumptions\".")
-	return t.writeTo(w)
 }
 
 func (p printer) trialHead(t *page, r forecast.Result) {

@@ -105,3 +105,12 @@ func (p printer) reason(r hive.Reason) string {
 	b.WriteString(rest)
 	return b.String()
 }
+
+// reasons writes several out.
+func (p printer) reasons(all []hive.Reason) []string {
+	out := make([]string, len(all))
+	for i, r := range all {
+		out[i] = p.reason(r)
+	}
+	return out
+}

@@ -20,6 +20,9 @@ type TaskView struct {
 	Span   string // early and late day: "19–29 Apr"
 	Odds   string // "87 %"
 	Why    string
+	Check  string // what to look for; may be empty, as the next two
+	Late   string // what to do when it is late
+	Care   string // what to beware
 	State  string // "overdue", "due", "window open" or nothing
 	Group  bool   // one of several looks at the brood nest, not the first
 	Day    weather.Date
@@ -35,6 +38,7 @@ func TaskViews(f forecast.Forecast, o Options) []TaskView {
 			UID: taskUID(f, t), Kind: t.Kind, Title: title(t), Day: t.Window.Likely,
 			Likely: p.weekday(t.Window.Likely), Latest: p.weekday(t.Window.Late),
 			Span: p.span(t.Window), Odds: percent(t.Window.Share), Why: p.reason(t.Why), State: p.stateWord(t),
+			Check: p.reason(t.Check), Late: p.reason(t.Late), Care: p.reason(t.Care),
 		}
 		if t.Until != 0 {
 			out[i].Until = p.weekday(t.Until)
