@@ -70,7 +70,7 @@ func RunWith(a Apiary, s weather.Series, o Options) (Forecast, error) {
 	lived := courses(a, e, table)
 	played := f.plan(lived, e, table)
 	f.Openers = f.pastSkill(r, table, played, o)
-	f.Hangs = f.hangs(e, table, played)
+	f.Hangs = f.hangs(e, table)
 	f.Warnings = warnings(f, s, e)
 	return f, nil
 }

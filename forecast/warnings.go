@@ -99,7 +99,10 @@ func (h Hang) text() string {
 		}
 	}
 	work := strings.Join(parts, ", ")
-	if more := len(kinds) - len(parts); more > 0 {
+	switch more := len(kinds) - len(parts); {
+	case more == 1:
+		work += " and 1 more kind of work"
+	case more > 1:
 		work += fmt.Sprintf(" and %d more kinds of work", more)
 	}
 	return fmt.Sprintf("%s rests on an unverified prior: where its row is off by its own doubt, first bloom moves by %.0f days and with it move %s; watch it yourself before trusting these dates",
