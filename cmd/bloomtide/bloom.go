@@ -16,7 +16,7 @@ table. Without a configuration and without --weather it runs on two invented
 counties.`,
 		Example: `  bloomtide bloom
   bloomtide bloom --weather daily.csv --lat 47.5 --forage mine.csv --format csv
-  bloomtide bloom --weather station.csv --lat 47.5 --by 2026-05-01 --by 2026-05-15`,
+  bloomtide bloom --weather daily.csv --lat 47.5 --by 2026-05-01 --by 2026-05-15`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			return runForecast(c, w, o, writers{

@@ -84,8 +84,8 @@ func published(name string) (ical.Published, error) {
 // terminal says how wide and how plain the reader's screen is.
 func (w world) terminal(u report.Units) report.Options {
 	o := report.Options{Units: u}
-	f, ok := w.stdout.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
+	f, ok := w.screen()
+	if !ok {
 		return o
 	}
 	if width, _, err := term.GetSize(int(f.Fd())); err == nil && width > 0 {
@@ -95,6 +95,12 @@ func (w world) terminal(u report.Units) report.Options {
 	o.Bold = w.env("NO_COLOR") == "" && w.env("TERM") != "dumb"
 	o.Chart = w.unicode() && w.env("TERM") != "dumb"
 	return o
+}
+
+// screen returns standard output where it is a terminal.
+func (w world) screen() (*os.File, bool) {
+	f, ok := w.stdout.(*os.File)
+	return f, ok && term.IsTerminal(int(f.Fd()))
 }
 
 // unicode reports whether the locale is one of UTF-8: the first of its three

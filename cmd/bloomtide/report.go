@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"io"
 
 	"bloomtide/forecast/report"
@@ -27,6 +28,9 @@ an invented county.`,
 }
 
 func runReport(c *cobra.Command, w world, o *planOptions) error {
+	if _, screen := w.screen(); screen && o.output == "" {
+		return &usageError{errors.New("a page is for a browser, not for this screen"), "write it into a file with --output plan.html, and open that"}
+	}
 	s, err := w.settings(c)
 	if err != nil {
 		return err

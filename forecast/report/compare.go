@@ -78,11 +78,25 @@ func Compare(w io.Writer, c forecast.Comparison, o Options) error {
 	t.list("What to do differently", p.reasons(c.Advice))
 	p.aligned(t, c)
 	p.sideBySide(t, c)
-	if slices.ContainsFunc(c.Places, func(x forecast.Compared) bool { return x.Forecast.Apiary.Invented }) {
-		t.heading("What is not sure")
-		t.item("  - ", "invented counties with invented weather are among them: a demonstration, not advice")
+	if unsure := notSure(c); len(unsure) > 0 {
+		t.list("What is not sure", unsure)
 	}
+	t.list("Take care", p.reasons(c.Places[0].Forecast.Cautions))
 	return t.writeTo(w)
+}
+
+// notSure says how far the comparison may be believed.
+func notSure(c forecast.Comparison) []string {
+	var out []string
+	if slices.ContainsFunc(c.Places, func(x forecast.Compared) bool { return x.Forecast.Apiary.Invented }) {
+		out = append(out, "invented counties with invented weather are among them: a demonstration, not advice")
+	}
+	for _, x := range c.Places {
+		if !x.Known() {
+			out = append(out, "at "+x.Forecast.Apiary.Name+" it is not known how much grows within reach: amounts are left out, and supers and visits are a guess")
+		}
+	}
+	return out
 }
 
 // sideBySide prints the measures, a column a place; where the columns would be

@@ -35,6 +35,8 @@ func TestCompareSetsPlacesSideBySide(t *testing.T) {
 	require.Contains(t, text, "At Elsewhere no main flow is expected")
 	require.Regexp(t, `shape +short-sharp +–`, text)
 	require.Regexp(t, `winter stores +0 kg +–`, text, "what is not known is no number")
+	require.Contains(t, text, "at Elsewhere it is not known how much grows")
+	require.Contains(t, text, "Take care")
 	for _, line := range strings.Split(text, "\n") {
 		require.LessOrEqual(t, utf8.RuneCountInString(line), 80, line)
 	}

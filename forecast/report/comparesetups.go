@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"bloomtide/forecast"
+	"bloomtide/forecast/hive"
 )
 
 // CompareSetUps prints hive set-ups side by side for people, place by place:
@@ -22,6 +23,7 @@ func CompareSetUps(w io.Writer, all []forecast.SetUpComparison, o Options) error
 		}
 	}
 	p.trialWords(t)
+	t.list("Take care", p.reasons(hive.Cautions(all[0].Results[0].SetUp.Hive.Super)))
 	return t.writeTo(w)
 }
 

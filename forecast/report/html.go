@@ -22,20 +22,19 @@ type HTMLOptions struct {
 	Units Units
 }
 
-// figure is a chart on the page.
-type figure struct {
+// Figure is a chart as a page takes it.
+type Figure struct {
 	chart.Drawing
 	Narrow, Wide template.HTML
 }
 
-// figures draws the charts of the page.
-func figures(f forecast.Forecast, u Units) ([]figure, error) {
-	all, err := chart.All(f, u == US)
-	out := make([]figure, len(all))
+// Figures makes drawings of package chart ready for a page.
+func Figures(all []chart.Drawing) []Figure {
+	out := make([]Figure, len(all))
 	for i, d := range all {
-		out[i] = figure{d, template.HTML(d.Narrow), template.HTML(d.Wide)} // package chart escapes its texts
+		out[i] = Figure{d, template.HTML(d.Narrow), template.HTML(d.Wide)} // package chart escapes its texts
 	}
-	return out, err
+	return out
 }
 
 // HTML writes the plan as one self-contained page: it fetches nothing, runs no
@@ -47,13 +46,14 @@ func HTML(w io.Writer, f forecast.Forecast, o HTMLOptions) error {
 		Flows: FlowViews(f, p.Options), Style: template.CSS(chart.CSS()), Doubts: f.Warnings, Place: p.placeText(f),
 		Past: sentence(p.pastLine(f)), Made: p.madeLines(f), Cautions: p.reasons(f.Cautions),
 	}
-	var err error
-	if v.Figures, err = figures(f, o.Units); err != nil {
+	drawn, err := chart.All(f, o.Units == US)
+	if err != nil {
 		return err
 	}
+	v.Figures = Figures(drawn)
 	v.Tasks, v.Reasons = p.work(f)
 	for _, t := range TaskViews(f, p.Options) {
-		if t.State != overdue && !t.Group && len(v.Next) < nextTasks {
+		if t.State != overdue && !t.Group && len(v.Next) < NextTasks {
 			v.Next = append(v.Next, t)
 		}
 	}
@@ -84,7 +84,7 @@ const overdue = "overdue"
 type pageView struct {
 	Name, Issue, Place string
 	Style              template.CSS
-	Figures            []figure
+	Figures            []Figure
 	Invented           bool
 	Years              int
 	Next               []TaskView

@@ -66,8 +66,8 @@ func (p printer) past(t *page, f forecast.Forecast) {
 	}
 }
 
-// nextTasks is how many tasks the answer at the top names.
-const nextTasks = 3
+// NextTasks is how many tasks the answer at the top names.
+const NextTasks = 3
 
 func (p printer) next(t *page, f forecast.Forecast) {
 	t.heading("Do next")
@@ -77,7 +77,7 @@ func (p printer) next(t *page, f forecast.Forecast) {
 		if task.Window.Late < f.Issue && task.Until < f.Issue {
 			continue
 		}
-		if n++; n > nextTasks {
+		if n++; n > NextTasks {
 			break
 		}
 		t.item("  ", fmt.Sprintf("%-12s %s%s", p.weekday(task.Window.Likely), title(task), p.state(task)))
