@@ -78,5 +78,6 @@ left=$(find keep -name '.new-*')
 [ -z "$left" ] || { echo "left behind: $left"; exit 1; }
 (ingest) > out 2> err
 grep -q "^$stations unchanged; " out || { echo "a second run changed something:"; tail -n 1 out; exit 1; }
-[ "$mixed" -gt 0 ] || { echo "no kill fell within the writing: run more"; exit 1; }
-echo "$kills runs, $hit killed while running, $mixed times between stations, $litter times within a file; nothing lost, nothing torn"
+# Stations are put in place many at once, so few kills fall between them.
+[ $((mixed + litter)) -gt 0 ] || { echo "no kill fell within the writing: run more"; exit 1; }
+echo "$kills runs, $hit killed while running, $mixed times between stations, $litter times before all were in place; nothing lost, nothing torn"
