@@ -85,5 +85,6 @@ left=$(find keep -name '.new-*')
 (ingest) > out 2> err
 grep -q "^$stations unchanged; " out || { echo "a second run changed something:"; tail -n 1 out; exit 1; }
 [ "$hit" = "$kills" ] || { echo "only $hit of $kills kills hit a running process"; exit 1; }
-[ "$mixed" -gt 0 ] || [ "$kills" -lt 50 ] || { echo "no kill fell within the writing: run more"; exit 1; }
-echo "$n runs, $hit killed while running, $mixed times between stations, $litter times within a file; nothing lost, nothing torn"
+# Stations are put in place many at once, so few kills fall between them.
+[ $((mixed + litter)) -gt 0 ] || [ "$kills" -lt 50 ] || { echo "no kill fell within the writing: run more"; exit 1; }
+echo "$n runs, $hit killed while running, $mixed times between stations, $litter times before all were in place; nothing lost, nothing torn"
