@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"time"
 
 	"bloomtide/config"
 	"bloomtide/forecast"
@@ -46,7 +47,10 @@ func (w world) openHouse(s config.Settings, data string) (*house, error) {
 		}
 	}
 	h := &house{world: w, settings: s, data: data, read: map[string]job{}}
-	var err error
+	err := h.sweep()
+	if err != nil {
+		return nil, err
+	}
 	if h.plants, err = plants(s); err != nil {
 		return nil, err
 	}
@@ -65,6 +69,27 @@ func (w world) openHouse(s config.Settings, data string) (*house, error) {
 		h.list(report.Slug(j.series.Site.Name), j)
 	}
 	return h, h.openUploads()
+}
+
+// sweep removes what a kill left half written. What is younger than an hour may
+// belong to a program that still runs.
+func (h *house) sweep() error {
+	for _, pattern := range []string{".upload-*", "." + bloomFile + ".*", "." + hiveFile + ".*", "weather/.*", "calendar/.*"} {
+		left, err := filepath.Glob(filepath.Join(h.data, filepath.FromSlash(pattern)))
+		if err != nil {
+			return fmt.Errorf("clear the data folder: %w", err)
+		}
+		for _, name := range left {
+			info, err := os.Lstat(name)
+			if err != nil || h.now().Sub(info.ModTime()) < time.Hour {
+				continue
+			}
+			if err := os.RemoveAll(name); err != nil {
+				return fmt.Errorf("clear the data folder: %w", err)
+			}
+		}
+	}
+	return nil
 }
 
 // quiet are the settings with which both counties of the demo are read.

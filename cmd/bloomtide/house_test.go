@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"bloomtide/config"
 	"bloomtide/forecast/web"
@@ -80,6 +81,35 @@ func TestHouseFromDemoToOwnFile(t *testing.T) {
 		require.Equal(t, "King, Washington", king.Name)
 		_, err = again.find("", &web.Point{Lat: 47.7, Lon: -122.2})
 		require.NoError(t, err)
+	}
+}
+
+// What a kill left half written goes at the next start, unless it is so young
+// that another program may be writing it; what is the keeper's stays.
+func TestSweep(t *testing.T) {
+	data := t.TempDir()
+	demoHouse(t, data)
+	for name, c := range map[string]struct {
+		old   time.Duration
+		stays bool
+	}{
+		".bloom.csv.123":       {2 * time.Hour, false},
+		".hive-notes.csv.9":    {2 * time.Hour, false},
+		"weather/.x-12.json.4": {2 * time.Hour, false},
+		"calendar/.all.ics.77": {2 * time.Hour, false},
+		".hive-notes.csv.10":   {time.Minute, true},
+		"bloom.csv":            {2 * time.Hour, true},
+		"hive-notes.csv":       {2 * time.Hour, true},
+		".hidden":              {2 * time.Hour, true},
+		"calendar/place-1.ics": {2 * time.Hour, true},
+	} {
+		file := filepath.Join(data, filepath.FromSlash(name))
+		require.NoError(t, os.WriteFile(file, nil, 0o600))
+		at := scriptDay().Add(-c.old)
+		require.NoError(t, os.Chtimes(file, at, at))
+		demoHouse(t, data)
+		_, err := os.Stat(file)
+		require.Equal(t, c.stays, err == nil, name)
 	}
 }
 
