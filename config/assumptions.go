@@ -46,6 +46,21 @@ func (s Settings) Assumptions() []Assumption {
 	return out
 }
 
+// Retune takes over every number that other settings hold away from its
+// default.
+func (s *Settings) Retune(other Settings) {
+	for _, a := range other.Assumptions() {
+		name, ok := strings.CutPrefix(a.Where, tuningPrefix)
+		if !ok || a.Value == a.Default {
+			continue
+		}
+		if s.Tuning == nil {
+			s.Tuning = map[string]float64{}
+		}
+		s.Tuning[name] = a.Value
+	}
+}
+
 // tuningDefaults are the entries of defaults.
 func tuningDefaults() map[string]any {
 	out := map[string]any{}

@@ -170,7 +170,8 @@ func demoPlace(c demo.County, asked config.Settings) (job, error) {
 		return job{}, err
 	}
 	set.Units, set.Format, set.Archive, set.Forage = asked.Units, asked.Format, asked.Archive, asked.Forage
-	set.HiveLog, set.Tuning = asked.HiveLog, asked.Tuning
+	set.HiveLog = asked.HiveLog
+	set.Retune(asked)
 	if asked.Issue != 0 {
 		set.Issue = asked.Issue
 	}

@@ -35,6 +35,15 @@ func (l *Life) TakeRipe() float64 {
 	return kg
 }
 
+// TakeCapped takes the capped combs of the supers for empty ones and returns
+// their honey, kg.
+func (l *Life) TakeCapped() float64 {
+	kg := l.SuperCapped
+	l.SuperCapped = 0
+	l.Ledger.TakenKg += kg
+	return kg
+}
+
 // SupersOff takes the supers with all that is in them.
 func (l *Life) SupersOff() Harvest {
 	h := l.TakeHoney()

@@ -88,20 +88,49 @@ func (y *Year) nest(c Course, r dayRange) {
 	}
 }
 
-// hunger adds the watch for starvation where stores run low before the first
-// crop.
+// hunger adds the watches for starvation: before the first crop, and from the
+// day the supers come off until winter.
 func (y *Year) hunger(c Course, r dayRange) {
 	to := y.CropStart
 	if !y.HasFlow {
 		to = c.firstIncome(r.from)
 	}
-	for d := r.from; d < min(to, r.to); d++ {
+	y.starving(c, 1, dayRange{r.from, min(to, r.to)})
+	if off, ok := y.day(SupersOff); ok {
+		y.starving(c, 2, dayRange{off + 1, r.to})
+	}
+}
+
+// starving adds the n-th watch for starvation where a hive that is not fed
+// comes to the brink within the days of r: it begins on the day the stores run
+// low and ends with the range.
+func (y *Year) starving(c Course, n int, r dayRange) {
+	low := weather.Date(0)
+	for d := r.from; d < r.to; d++ {
 		day, ok := c.On(d)
-		if ok && (day.StoresKg < lowKg || day.StoresKg < lowDays*day.UseKg) {
-			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 1, Day: d, Until: to})
+		switch {
+		case !ok:
+			return
+		case day.StoresKg >= lowKg && day.StoresKg >= lowDays*day.UseKg:
+			low = 0
+		case low == 0:
+			low = d
+		}
+		if low != 0 && day.StoresKg < brinkKg {
+			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: n, Day: low, Until: r.to})
 			return
 		}
 	}
+}
+
+// day returns the day of the first event of a kind.
+func (y *Year) day(k Kind) (weather.Date, bool) {
+	for _, e := range y.Events {
+		if e.Kind == k {
+			return e.Day, true
+		}
+	}
+	return 0, false
 }
 
 // hefting adds the weighing of a closed hive from mid-winter to the first

@@ -61,7 +61,7 @@ func (c *Course) managed() {
 // nestShare of the brood boxes holds honey at mid-winter at the most: the rest
 // is the cluster's. Our own choice; more than 20 kg can bind a nest (a hive
 // maker's guide, read).
-const nestShare = 0.5
+const nestShare = 0.55
 
 // startKg returns the stores with which the keeper's own hive begins, kg: what
 // the winter still takes until the first income, and the reserve, as far as
