@@ -48,7 +48,7 @@ func measures(all []hive.Course, played []hive.Year, year int, flows []FlowWindo
 			m.Odds += 1 / float64(len(played))
 		}
 		n, supers = append(n, float64(len(y.Flows))), append(supers, float64(y.Supers))
-		d := flow.Dearths(c.GainKg, c.Season.Start, y.Flows)
+		d := c.Setup.Rules.Dearths(c.GainKg, c.Season.Start, y.Flows)
 		gaps = append(gaps, float64(len(d)))
 		gapDays = append(gapDays, lengthOf(d))
 		if y.StoresKg > 0 {

@@ -6,12 +6,6 @@ import (
 	"bloomtide/phenology"
 )
 
-// How gains are read as comb above the excluder. Our own choices.
-const (
-	aboveShare  = 0.95 // of the gain that goes above the excluder where there is room
-	ripeningFor = 3    // days that nectar takes up more comb than its honey will
-)
-
 // addNeed adds the comb that one crop after the other wants above the
 // excluder, dm², to a column over the season. A harvest empties the comb.
 func addNeed(need []float64, c hive.Course, y hive.Year) {
@@ -25,7 +19,7 @@ func addNeed(need []float64, c hive.Course, y hive.Year) {
 			from = d
 		}
 		if i := int(d - c.Season.Start); i >= 0 {
-			need[i] = max(need[i], combDm2(c, from, min(d, y.CropEnd)))
+			need[i] = max(need[i], c.CombDm2(from, min(d, y.CropEnd)))
 		}
 	}
 }
@@ -43,21 +37,6 @@ func harvestDays(y hive.Year) (emptied map[weather.Date]bool, off weather.Date) 
 		}
 	}
 	return emptied, off
-}
-
-// combDm2 returns the comb above the excluder in use at the end of day d when
-// gathering began on day from, dm².
-func combDm2(c hive.Course, from, d weather.Date) float64 {
-	ripe, fresh := 0.0, 0.0
-	for t := max(from, c.Season.Start); t <= d; t++ {
-		kg := aboveShare * max(c.GainKg[t-c.Season.Start], 0)
-		if t > d-ripeningFor {
-			fresh += kg
-		} else {
-			ripe += kg
-		}
-	}
-	return ripe/hive.HoneyKgPerDm2 + hive.UnripeDm2(fresh)
 }
 
 // afterWinterDays is how long the reserve stays on show after the first income,

@@ -31,12 +31,13 @@ type clock struct {
 	lay       []float64 // share of full laying that the season allows, 0 to 1
 	wintering []float64 // share of emerging bees that become winter bees, 0 to 1
 	waking    []float64 // share of full spring, 0 to 1: winter bees take up work
+	endless   []float64 // 1 where the colony knows no winter, 0 where it has one
 }
 
 func newClock(s phenology.Season, t Tuning) clock {
 	n := s.Len()
-	all := make([]float64, 3*n)
-	c := clock{all[:n:n], all[n : 2*n : 2*n], all[2*n:]}
+	all := make([]float64, 4*n)
+	c := clock{all[:n:n], all[n : 2*n : 2*n], all[2*n : 3*n : 3*n], all[3*n:]}
 	curve := newLogistic()
 	for y := phenology.YearOf(s.LatDeg, s.Start); ; y++ {
 		from, to := phenology.YearStart(s.LatDeg, y), phenology.YearStart(s.LatDeg, y+1)
@@ -64,6 +65,7 @@ func (c clock) year(s phenology.Season, t Tuning, y yearOfSeason) {
 		c.lay[i] = max(free, min(up, down))
 		c.waking[i] = max(free, up*down)
 		c.wintering[i] = (1 - free) * y.curve.at(d-layToEmerge-fall)
+		c.endless[i] = free
 	}
 }
 

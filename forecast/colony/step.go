@@ -193,7 +193,9 @@ func (l *Life) brood(r *rates, i int) {
 func (l *Life) bees(r *rates, i int) {
 	t := &l.tuning
 	starved := starvedAdults * r.eaten.hungry
-	aged := t.AutumnLoss * l.world.clock.wintering[i] // summer bees do not outlive the autumn
+	// Summer bees do not outlive the autumn, nor, where there is none, a long
+	// time without flight.
+	aged := t.AutumnLoss * max(l.world.clock.wintering[i], l.world.clock.endless[i]*(1-l.warmth))
 	calm := min(max(t.ClusterLoss, aged)+starved, 1)
 	loss := min(max(t.ClusterLoss+(t.SummerLoss-t.ClusterLoss)*l.warmth, aged)+starved, 1)
 	old := min(t.WinterLoss+starved, 1)

@@ -134,7 +134,7 @@ func (f Facts) cold(k Kind) Reason {
 	switch k {
 	case SpringStoresCheck:
 		return Reason{"first {} days in a row at {} or more: brood grows and little comes in; heft or weigh, and feed below {}",
-			[]Value{count(flyingRunDays), temp(flow.FlightC), {ReserveKg, Kg}}}
+			[]Value{count(flyingRunDays), temp(weather.Celsius(f.Setup.Rules.FlightC)), {ReserveKg, Kg}}}
 	case AutumnStoresCheck:
 		return f.autumnStores()
 	case FeedSyrup:

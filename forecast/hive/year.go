@@ -117,7 +117,7 @@ const lateSummerDay = 210
 // spring adds the first look at stores: the first flying weather, when brood
 // is growing and little comes in (common practice, no source).
 func (y *Year) spring(c Course, r dayRange) {
-	if d := FirstFlight(c.Season, r.from, r.to); d < r.to && d < r.from+lateSummerDay {
+	if d := c.FirstFlight(r.from, r.to); d < r.to && d < r.from+lateSummerDay {
 		y.add(SpringStoresCheck, d)
 	}
 }
