@@ -67,7 +67,7 @@ func tasks(played []hive.Year, year int, f hive.Facts) []Task {
 func inOrder(all []Task) {
 	slices.SortFunc(all, func(a, b Task) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.N, b.N)) })
 	for i := 1; i < len(all); i++ {
-		if all[i-1].Kind == all[i].Kind {
+		if k := all[i].Kind; all[i-1].Kind == k && k != hive.Harvest && k != hive.HarvestCheck { // those are numbered by crop
 			all[i].Window.notBefore(all[i-1].Window)
 		}
 	}
@@ -116,13 +116,21 @@ func facts(played []hive.Year, flows []FlowWindow, a Apiary) hive.Facts {
 	return f
 }
 
+// stands reports whether a keeper can still act on the task: a little after its
+// last day, and to the end of a watch.
+func (t Task) stands(issue weather.Date) bool {
+	if t.Until != 0 && t.Window.Likely <= issue {
+		return t.Until >= issue
+	}
+	return max(t.Window.Late, t.Until) >= issue-overdueDays
+}
+
 // upcoming keeps the tasks that a keeper can still act on within a year, in
 // the order of their dates.
 func upcoming(all []Task, issue weather.Date) []Task {
 	var out []Task
 	for _, t := range all {
-		last := max(t.Window.Late, t.Until)
-		if last >= issue-overdueDays && t.Window.Likely <= issue+aheadDays {
+		if t.stands(issue) && t.Window.Likely <= issue+aheadDays {
 			out = append(out, t)
 		}
 	}

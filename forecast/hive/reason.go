@@ -63,7 +63,7 @@ func Why(k Kind, n int, f Facts) Reason {
 	case BuildUp, SwarmWatch, CongestionCheck, ExcluderOn:
 		return f.beforeFlow(k, n)
 	case SecondBroodBox, FramesOut, StarvationWatch, WinterHefting:
-		return f.lived(k)
+		return f.lived(k, n)
 	case SuperOn, LastSuper:
 		return f.supers(k, n)
 	case HarvestCheck, Harvest, SupersOff, ExcluderOff, EntranceReducer:
@@ -171,7 +171,7 @@ func (f Facts) autumnStores() Reason {
 }
 
 // lived gives the reasons that come out of the hive's own days.
-func (f Facts) lived(k Kind) Reason {
+func (f Facts) lived(k Kind, n int) Reason {
 	tuning := f.Setup.Tuning
 	switch k {
 	case SecondBroodBox:
@@ -181,8 +181,12 @@ func (f Facts) lived(k Kind) Reason {
 		return Reason{"honey and nectar then hold {} % of the brood nest: an alternative to more room above is to give full frames to another colony",
 			[]Value{count(math.Round(100 * (tuning.BoundFrom + tuning.Warn*(tuning.BoundTo-tuning.BoundFrom))))}}
 	case StarvationWatch:
-		return Reason{"stores then fall below {}, or what lasts {}, before the first flow; strong colonies starve first",
-			[]Value{{lowKg, Kg}, days(lowDays)}}
+		before := "before the first flow worth a harvest; strong colonies starve first"
+		if n > 1 {
+			before = "before they are made up in autumn: many bees, little forage"
+		}
+		return Reason{"stores of a hive that began the year well and is not fed then fall below {}, or what lasts {}, and later to {}, " + before + "; yours may differ: weigh it",
+			[]Value{{lowKg, Kg}, days(lowDays), {brinkKg, Kg}}}
 	default:
 		return Reason{"from mid-winter until the first flight no frame is lifted: only the weight tells what is left; each fortnight",
 			nil}

@@ -20,7 +20,7 @@ type TaskView struct {
 	Span   string // early and late day: "19–29 Apr"
 	Odds   string // "87 %"
 	Why    string
-	State  string // "overdue", "due", "window open" or nothing
+	State  string // "overdue", "due", "window open", "running to" a day, or nothing
 	Group  bool   // one of several looks at the brood nest, not the first
 	Day    weather.Date
 }
