@@ -72,18 +72,38 @@ func inOrder(all []Task) {
 		}
 	}
 	for _, pair := range [][2]hive.Kind{
-		{hive.Harvest, hive.SupersOff}, {hive.SupersOff, hive.ExcluderOff}, {hive.SupersOff, hive.EntranceReducer},
+		{hive.BuildUp, hive.SwarmWatch}, {hive.ExcluderOn, hive.SuperOn}, {hive.SuperOn, hive.LastSuper}, {hive.SuperOn, hive.SupersOff},
+		{hive.HarvestCheck, hive.Harvest}, {hive.Harvest, hive.SupersOff}, {hive.SupersOff, hive.ExcluderOff},
+		{hive.SupersOff, hive.EntranceReducer}, {hive.SupersOff, hive.StarvationWatch}, {hive.SupersOff, hive.AutumnStoresCheck},
+		{hive.AutumnStoresCheck, hive.FeedSyrup}, {hive.AutumnStoresCheck, hive.LastSyrup}, {hive.ExcluderOff, hive.WinterClosed},
+		{hive.LastSyrup, hive.WinterClosed}, {hive.LastFrames, hive.WinterClosed},
 	} {
 		for _, first := range all {
 			if first.Kind != pair[0] || first.Window.Share < 0.5 {
 				continue
 			}
 			for i := range all {
-				if all[i].Kind == pair[1] {
+				if all[i].Kind == pair[1] && waits(first, all[i]) {
 					all[i].Window.notBefore(first.Window)
 				}
 			}
 		}
+	}
+}
+
+// waits reports whether a task waits for another of a kind that goes before
+// it: a harvest for the look at its own crop, a watch for the supers only where
+// it is the one after them.
+func waits(first, then Task) bool {
+	switch then.Kind {
+	case hive.Harvest:
+		return first.N == then.N
+	case hive.StarvationWatch:
+		return then.N > 1
+	case hive.SuperOn:
+		return first.N == 1
+	default:
+		return true
 	}
 }
 
@@ -116,6 +136,14 @@ func facts(played []hive.Year, flows []FlowWindow, a Apiary) hive.Facts {
 	return f
 }
 
+// place is the kind that the task stands beside where two fall on one day.
+func (t Task) place() hive.Kind {
+	if t.Kind == hive.StarvationWatch && t.N > 1 {
+		return hive.EntranceReducer
+	}
+	return t.Kind
+}
+
 // stands reports whether a keeper can still act on the task: a little after its
 // last day, and to the end of a watch.
 func (t Task) stands(issue weather.Date) bool {
@@ -139,7 +167,7 @@ func upcoming(all []Task, issue weather.Date) []Task {
 		order[k] = i
 	}
 	slices.SortFunc(out, func(a, b Task) int {
-		return cmp.Or(cmp.Compare(a.Window.Likely, b.Window.Likely), cmp.Compare(order[a.Kind], order[b.Kind]), cmp.Compare(a.N, b.N))
+		return cmp.Or(cmp.Compare(a.Window.Likely, b.Window.Likely), cmp.Compare(order[a.place()], order[b.place()]), cmp.Compare(a.N, b.N))
 	})
 	return out
 }

@@ -15,6 +15,7 @@ const (
 	lowDays         = 10  // or that last so many days
 	layingSeason    = 0.5 // share of full laying from which congestion matters
 	heftAfterDays   = 7   // mid-winter days without flight that make a winter
+	leastSyrupKg    = 1.0 // less sugar than this is not worth a feeding, kg
 )
 
 // season returns the plant year as a range of days.
@@ -60,7 +61,7 @@ func (y *Year) stores(c Course) {
 			continue
 		}
 		y.HaveKg, y.SyrupKg = a.haveKg, a.fedKg
-		if y.SyrupKg >= 1 {
+		if y.SyrupKg >= leastSyrupKg || c.Setup.ShapeOnly {
 			y.add(FeedSyrup, a.day)
 		}
 	}
@@ -89,15 +90,27 @@ func (y *Year) nest(c Course, r dayRange) {
 }
 
 // hunger adds the watches for starvation: before the first crop, and from the
-// day the supers come off until winter.
+// day the supers come off until winter. Where nobody knows how much nectar
+// there is, the watch is kept from the first flight on, whatever a hive of the
+// simulation would eat.
 func (y *Year) hunger(c Course, r dayRange) {
 	to := y.CropStart
 	if !y.HasFlow {
 		to = c.firstIncome(r.from)
 	}
+	if c.Setup.ShapeOnly {
+		if d := c.FirstFlight(r.from, min(to, r.to)); d < min(to, r.to) {
+			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 1, Day: d, Until: min(to, r.to)})
+		}
+		return
+	}
 	y.starving(c, 1, dayRange{r.from, min(to, r.to)})
 	if off, ok := y.day(SupersOff); ok {
-		y.starving(c, 2, dayRange{off + 1, r.to})
+		to, ok := y.day(AutumnStoresCheck)
+		if !ok {
+			to = r.to
+		}
+		y.starving(c, 2, dayRange{off + 1, min(to, r.to)})
 	}
 }
 

@@ -100,6 +100,9 @@ func (f Facts) supers(k Kind, n int) Reason {
 	case k == LastSuper:
 		return Reason{"{} before the flow ends (about {}) added comb no longer fills; from here bees should crowd honey down and cap it",
 			[]Value{days(StopAddingDays), date(f.CropEnd)}}
+	case n == 1 && f.Relative:
+		return Reason{"{} before the first flow worth a harvest (about {}), when bees cover 7 of 10 frames; how many are wanted is for the comb to say; a full one (" + f.Setup.Super.Name + ") weighs about {}",
+			[]Value{days(SuperBeforeDays), date(f.CropStart), {f.Setup.Super.FullKg, Kg}}}
 	case n == 1:
 		return Reason{"{} before the first flow worth a harvest (about {}), when bees cover 7 of 10 frames; about {} in all are wanted this year; a full one (" + f.Setup.Super.Name + ") weighs about {}",
 			[]Value{days(SuperBeforeDays), date(f.CropStart), count(f.Supers), {f.Setup.Super.FullKg, Kg}}}
@@ -181,6 +184,9 @@ func (f Facts) lived(k Kind, n int) Reason {
 		return Reason{"honey and nectar then hold {} % of the brood nest: an alternative to more room above is to give full frames to another colony",
 			[]Value{count(math.Round(100 * (tuning.BoundFrom + tuning.Warn*(tuning.BoundTo-tuning.BoundFrom))))}}
 	case StarvationWatch:
+		if f.Relative {
+			return Reason{"from the first flight to the first flow brood grows and little comes in: strong colonies starve first; how likely that is here cannot be told, since what grows is not known", nil}
+		}
 		before := "before the first flow worth a harvest; strong colonies starve first"
 		if n > 1 {
 			before = "before they are made up in autumn: many bees, little forage"
