@@ -26,6 +26,7 @@ type Task struct {
 const (
 	aheadDays   = 365 // tasks are listed this far beyond the issue date
 	overdueDays = 14  // and this far back, so that late work is seen
+	waitShare   = 0.5 // of members with a task from which other work waits for it; our own choice
 )
 
 type taskKey struct {
@@ -79,7 +80,7 @@ func inOrder(all []Task) {
 		{hive.LastSyrup, hive.WinterClosed}, {hive.LastFrames, hive.WinterClosed},
 	} {
 		for _, first := range all {
-			if first.Kind != pair[0] || first.Window.Share < 0.5 {
+			if first.Kind != pair[0] || first.Window.Share < waitShare {
 				continue
 			}
 			for i := range all {

@@ -8,8 +8,8 @@ import (
 )
 
 const (
-	lookAhead = 3    // days of coming gain to make room for; our own choice
-	maxSupers = 12   // a stack beyond reason: the count stops here
+	lookAhead = 3  // days of coming gain to make room for; our own choice
+	maxSupers = 12 // a stack beyond reason: the count stops here
 )
 
 // supers returns the day each super goes on for the year's crops, earliest
