@@ -16,7 +16,7 @@ import (
 // and the defaults of settings, which the list has under the setting's name.
 var units = map[string]bool{
 	"mgPerKg": true, "gPerKg": true, "logisticDays": true, "FlowKgPerDay": true, "FlightC": true, "endlessDm2": true,
-	"FewestCompared": true, "MostCompared": true,
+	"FewestCompared": true, "MostCompared": true, "lateCrop": true, "earlyCrop": true,
 }
 
 var ownChoice = regexp.MustCompile(`(?i)\bown\s+choices?\b`)

@@ -130,6 +130,7 @@ func facts(played []hive.Year, flows []FlowWindow, a Apiary) hive.Facts {
 			syrup = append(syrup, y.SyrupKg)
 		}
 	}
+	f.NoWinter = float64(len(stores)) < waitShare*float64(len(played))
 	f.Supers, f.StoresKg, f.HaveKg, f.SyrupKg = Median(supers), Median(stores), Median(have), Median(syrup)
 	if len(starts) > 0 {
 		f.CropStart, f.CropEnd = weather.Date(math.Round(Median(starts))), weather.Date(math.Round(Median(ends)))

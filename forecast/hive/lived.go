@@ -102,15 +102,19 @@ func (y *Year) hunger(c Course, r dayRange) {
 		if d := c.FirstFlight(r.from, min(to, r.to)); d < min(to, r.to) {
 			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 1, Day: d, Until: min(to, r.to)})
 		}
-		return
+	} else {
+		y.starving(c, 1, dayRange{r.from, min(to, r.to)})
 	}
-	y.starving(c, 1, dayRange{r.from, min(to, r.to)})
-	if off, ok := y.day(SupersOff); ok {
-		to, ok := y.day(AutumnStoresCheck)
-		if !ok {
-			to = r.to
-		}
-		y.starving(c, 2, dayRange{off + 1, min(to, r.to)})
+	off, ok := y.day(SupersOff)
+	weighed, winter := y.day(AutumnStoresCheck)
+	switch {
+	case !ok || off+1 >= r.to:
+	case winter && !c.Setup.ShapeOnly:
+		y.starving(c, 2, dayRange{off + 1, min(weighed, r.to)})
+	case !c.Setup.ShapeOnly:
+		y.starving(c, 2, dayRange{off + 1, r.to})
+	case !winter: // a dearth takes winter's place
+		y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 2, Day: off + 1, Until: r.to})
 	}
 }
 
@@ -149,7 +153,7 @@ func (y *Year) day(k Kind) (weather.Date, bool) {
 // hefting adds the weighing of a closed hive from mid-winter to the first
 // flight.
 func (y *Year) hefting(c Course, r dayRange) {
-	if first := c.FirstFlight(r.from, r.to); first > r.from+heftAfterDays && c.season(*y).from == r.from {
+	if first := c.FirstFlight(r.from, r.to); c.wintry(r) && c.season(*y).from == r.from {
 		y.Events = append(y.Events, Event{Kind: WinterHefting, N: 1, Day: r.from, Until: min(first, r.from+lateSummerDay)})
 	}
 }

@@ -46,6 +46,7 @@ type Facts struct {
 	HaveKg             float64 // honey expected in the brood boxes when they are weighed, kg
 	SyrupKg            float64 // sugar short of it where some is, kg
 	Relative           bool    // cover not known: no expected amounts
+	NoWinter           bool    // nothing closes the hive in most members
 	Setup              Setup
 }
 
@@ -67,7 +68,7 @@ func Why(k Kind, n int, f Facts) Reason {
 	case SuperOn, LastSuper:
 		return f.supers(k, n)
 	case HarvestCheck, Harvest, SupersOff, ExcluderOff, EntranceReducer:
-		return f.harvest(k)
+		return f.harvest(k, n)
 	default:
 		return f.cold(k)
 	}
@@ -114,7 +115,16 @@ func (f Facts) supers(k Kind, n int) Reason {
 	}
 }
 
-func (f Facts) harvest(k Kind) Reason {
+func (f Facts) harvest(k Kind, n int) Reason {
+	switch {
+	case k == Harvest && n == lateCrop:
+		return Reason{"only in years with a late crop worth a harvest: then the supers stay on until it is capped, {} to {} after the end of its flow",
+			[]Value{days(RipenDryDays), days(RipenWetDays)}}
+	case k == SupersOff && f.NoWinter:
+		return Reason{"with the last harvest, so that bees crowd together in the dearth; no syrup while supers for people are on", nil}
+	case k == ExcluderOff && f.NoWinter:
+		return Reason{"with the supers; where no cluster forms it may stay on", nil}
+	}
 	switch k {
 	case HarvestCheck:
 		return Reason{"{} after the flow ends; take only frames capped to three quarters or more, and read 18.0 % water or less (18.6 % at most) on a refractometer",
@@ -184,6 +194,9 @@ func (f Facts) lived(k Kind, n int) Reason {
 		return Reason{"honey and nectar then hold {} % of the brood nest: an alternative to more room above is to give full frames to another colony",
 			[]Value{count(math.Round(100 * (tuning.BoundFrom + tuning.Warn*(tuning.BoundTo-tuning.BoundFrom))))}}
 	case StarvationWatch:
+		if f.Relative && n > 1 {
+			return Reason{"the supers are off and no winter lets the bees rest: brood goes on through the dearth", nil}
+		}
 		if f.Relative {
 			return Reason{"from the first flight to the first flow brood grows and little comes in: strong colonies starve first; how likely that is here cannot be told, since what grows is not known", nil}
 		}

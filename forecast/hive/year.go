@@ -114,10 +114,17 @@ func (y *Year) add(k Kind, day weather.Date) {
 // coming winter: the end of July. Our own choice.
 const lateSummerDay = 210
 
+// wintry reports whether bees stay in the hive at mid-winter. Part of a year
+// tells nothing of it and counts as wintry.
+func (c Course) wintry(r dayRange) bool {
+	whole := r.from == phenology.YearStart(c.Season.LatDeg, phenology.YearOf(c.Season.LatDeg, r.from))
+	return !whole || c.FirstFlight(r.from, r.to) > r.from+heftAfterDays
+}
+
 // spring adds the first look at stores: the first flying weather, when brood
 // is growing and little comes in (common practice, no source).
 func (y *Year) spring(c Course, r dayRange) {
-	if d := c.FirstFlight(r.from, r.to); d < r.to && d < r.from+lateSummerDay {
+	if d := c.FirstFlight(r.from, r.to); c.wintry(r) && d < r.to && d < r.from+lateSummerDay {
 		y.add(SpringStoresCheck, d)
 	}
 }
