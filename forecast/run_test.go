@@ -250,10 +250,51 @@ func TestRunOnTooFewYears(t *testing.T) {
 func TestRunInTheTropics(t *testing.T) {
 	for month := time.January; month <= time.December; month++ {
 		f := run(t, apiary(), tropical.record(2013, 2025), day(2025, month, 15))
+		kinds := map[hive.Kind]bool{}
 		for _, task := range f.Tasks {
-			require.NotContains(t, []hive.Kind{hive.WinterClosed, hive.MouseGuard, hive.LastSyrup}, task.Kind)
+			kinds[task.Kind] = true
+			require.NotContains(t, []hive.Kind{
+				hive.WinterClosed, hive.MouseGuard, hive.LastSyrup, hive.LastFrames, hive.WinterHefting,
+				hive.AutumnStoresCheck, hive.FeedSyrup, hive.SpringStoresCheck,
+			}, task.Kind)
+			require.NotContains(t, task.Why.Text, "before the cluster", "no bee clusters at 25 °C")
 			requireWindow(t, task.Window)
 		}
+		require.NotEmpty(t, f.Flows)
+		for _, k := range []hive.Kind{hive.BuildUp, hive.SwarmWatch, hive.SuperOn, hive.Harvest, hive.SupersOff} {
+			require.True(t, kinds[k], "%s in %s", k, month)
+		}
+	}
+}
+
+// A place with two flows gets two, each with its harvest: rape in spring and
+// lime in summer, with six weeks of nothing between them.
+func TestRunWithTwoFlows(t *testing.T) {
+	a := without(apiary(), "white clover")
+	a.Stands[1].Hectares = 40
+	for _, c := range []climate{temperate, {latDeg: -45, mean: 10, swing: 11, seed: 4}} {
+		s := c.record(2012, 2025)
+		issue := phenology.YearStart(c.latDeg, 2025) + 60
+		if c.latDeg < 0 {
+			s, issue = c.record(2012, 2025), phenology.YearStart(c.latDeg, 2024)+60
+		}
+		f := run(t, a, s, issue)
+		year := phenology.YearOf(c.latDeg, issue)
+		starts := map[string]weather.Date{}
+		for _, w := range f.Flows {
+			if w.Year == year {
+				require.GreaterOrEqual(t, w.Start.Share, 0.8, w.Name)
+				starts[w.Name] = w.Start.Likely
+			}
+		}
+		require.Len(t, starts, 2, "%v", starts)
+		harvests := 0
+		for _, task := range f.Tasks {
+			if task.Year == year && task.Kind == hive.Harvest && task.Window.Share >= 0.5 {
+				harvests++
+			}
+		}
+		require.Equal(t, 2, harvests)
 	}
 }
 
