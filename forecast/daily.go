@@ -39,6 +39,7 @@ type Daily struct {
 	NeedDm2  []Spread    // comb above the excluder that honey and ripening nectar want, dm²; not to be shown where Relative
 	StoresKg []Spread    // honey wanted to last until the first income, the reserve included, kg; zero outside winter
 	HaveKg   []Spread    // honey in the brood boxes of a hive kept by the plan, kg; empty where none was lived through
+	Comb     []hive.Day  // the evenings of that member's own hive; empty where none was lived through; not to be shown where Relative
 	Blooms   []BloomDays // in the order of Forecast.Blooms
 }
 
@@ -81,6 +82,11 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 	d.HaveKg = haveKg(all, f.Issue, days)
 	if one := f.middling(played); one >= 0 {
 		d.OneKg, d.OneYear = gain[one], f.Members[one]
+		for x := range weather.Date(days) {
+			if day, ok := all[one].On(f.Issue + x); ok {
+				d.Comb = append(d.Comb, day)
+			}
+		}
 	}
 	d.GainKg, d.NeedDm2, d.StoresKg = spreads(gain, days), spreads(need, days), spreads(stores, days)
 	for _, b := range f.Blooms {

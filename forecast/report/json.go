@@ -27,6 +27,7 @@ type jsonDocument struct {
 	Warnings  []string    `json:"warnings"`
 	Tasks     *[]jsonTask `json:"tasks,omitempty"`
 	Cautions  []string    `json:"cautions,omitempty"`
+	Boxes     []jsonComb  `json:"boxes,omitempty"`
 }
 
 type jsonPlace struct {
@@ -129,7 +130,7 @@ func PlanJSON(w io.Writer, f forecast.Forecast) error {
 		}
 		tasks = append(tasks, j)
 	}
-	d.Flows, d.Tasks = &flows, &tasks
+	d.Flows, d.Tasks, d.Boxes = &flows, &tasks, combOf(f)
 	for _, c := range f.Cautions {
 		d.Cautions = append(d.Cautions, p.reason(c))
 	}
