@@ -90,7 +90,7 @@ func TestChoicesOfTheDossier(t *testing.T) {
 		have[a.Name] = a.Default
 	}
 	for name, want := range map[string]float64{
-		"flight": 12, "full_flight": 20, "heat": 35, "too_hot": 42, "washout": 10, // [1.6]
+		"flight": 12, "full_flight": 20, "heat": 35, "too_hot": 42, "washout": 10, "calm": 4, "gale": 8, // [1.6]
 		"share of the maximum in the temperature of the flying hours": 0.75,
 		"flow_gain": 0.25, "main_gain": 1, "flow_opens": 3, "flow_closes": 7, "dearth_days": 10, // [2.2]
 		"short_sharp": 12, "slow_steady": 25, // [2.3]
