@@ -153,7 +153,7 @@ func (y *Year) day(k Kind) (weather.Date, bool) {
 // hefting adds the weighing of a closed hive from mid-winter to the first
 // flight.
 func (y *Year) hefting(c Course, r dayRange) {
-	if first := c.FirstFlight(r.from, r.to); c.wintry(r) && c.season(*y).from == r.from {
+	if first := c.FirstFlight(r.from, r.to); first > r.from+heftAfterDays && c.season(*y).from == r.from {
 		y.Events = append(y.Events, Event{Kind: WinterHefting, N: 1, Day: r.from, Until: min(first, r.from+lateSummerDay)})
 	}
 }

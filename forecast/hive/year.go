@@ -114,11 +114,14 @@ func (y *Year) add(k Kind, day weather.Date) {
 // coming winter: the end of July. Our own choice.
 const lateSummerDay = 210
 
-// wintry reports whether bees stay in the hive at mid-winter. Part of a year
-// tells nothing of it and counts as wintry.
+// wintry reports whether a week after the start of the year's range r is cold
+// enough to close the hive.
 func (c Course) wintry(r dayRange) bool {
-	whole := r.from == phenology.YearStart(c.Season.LatDeg, phenology.YearOf(c.Season.LatDeg, r.from))
-	return !whole || c.FirstFlight(r.from, r.to) > r.from+heftAfterDays
+	s := c.Season
+	_, cold := firstColdWeek(dayRange{r.from, r.from + lateWinterDays}.within(s), ClosedC, func(d weather.Date) weather.Celsius {
+		return s.Mean(int(d - s.Start))
+	})
+	return cold
 }
 
 // spring adds the first look at stores: the first flying weather, when brood
