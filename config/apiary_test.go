@@ -116,14 +116,15 @@ func TestBoxesWeighMoreThanTheirHoney(t *testing.T) {
 	boxes, err := Boxes()
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(boxes), 10)
+	tuning, _ := (Settings{}).tuning()
 	seen := map[string]bool{}
 	for _, b := range boxes {
 		require.False(t, seen[fold(b.Name)], b.Name)
 		seen[fold(b.Name)] = true
 		require.NotEmpty(t, b.Source, b.Name)
 		// Wood and wax of a box weigh 4 to 8 kg, 11 of a deep one (common practice).
-		require.Greater(t, b.FullKg, b.HoneyKg()+3, b.Name)
-		require.Less(t, b.FullKg, b.HoneyKg()+11.5, b.Name)
+		require.Greater(t, b.FullKg, b.HoneyKg(tuning)+3, b.Name)
+		require.Less(t, b.FullKg, b.HoneyKg(tuning)+11.5, b.Name)
 	}
 }
 

@@ -1,9 +1,11 @@
 package config
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
+	"bloomtide/forecast"
 	"bloomtide/forecast/colony"
 	"bloomtide/forecast/flow"
 	"bloomtide/forecast/hive"
@@ -40,11 +42,39 @@ func (s Settings) Assumptions() []Assumption {
 	for _, k := range colony.Knobs() {
 		add(k.Name, k.Unit, k.Default, k.Lo, k.Hi, k.Why)
 	}
-	for _, f := range hive.Fixed() {
-		out = append(out, Assumption{f.Name, f.Unit, f.Value, f.Value, 0, 0, "fixed in " + f.Where, f.Why})
+	h := hive.Setup{}.WithDefaults()
+	for _, x := range []Assumption{
+		{Name: "bees that gather on one day at the most", Unit: "bees", Value: s.Hive.Foragers, Default: h.Foragers, Where: "hive.foragers", Why: "our own choice: a third of a strong colony of 60 000"},
+		{Name: "colonies that share the forage", Unit: "colonies", Value: s.Hive.ColoniesInReach, Default: h.ColoniesInReach, Where: "hive.colonies_in_reach", Why: "our own choice: about three on each square kilometre within two kilometres"},
+	} {
+		x.Value = cmp.Or(x.Value, x.Default)
+		out = append(out, x)
+	}
+	for _, list := range [][]flow.Constant{flow.Fixed(), colony.Fixed(), hive.Fixed(), forecast.Fixed()} {
+		for _, f := range list {
+			out = append(out, Assumption{f.Name, f.Unit, f.Value, f.Value, 0, 0, fixedIn(f.Where, f.ID), f.Why})
+		}
 	}
 	return out
 }
+
+// Retune takes over every number that other settings hold away from its
+// default.
+func (s *Settings) Retune(other Settings) {
+	for _, a := range other.Assumptions() {
+		name, ok := strings.CutPrefix(a.Where, tuningPrefix)
+		if !ok || a.Value == a.Default {
+			continue
+		}
+		if s.Tuning == nil {
+			s.Tuning = map[string]float64{}
+		}
+		s.Tuning[name] = a.Value
+	}
+}
+
+// fixedIn says where a number stands that is no setting.
+func fixedIn(file, id string) string { return "fixed in " + file + " as " + id }
 
 // tuningDefaults are the entries of defaults.
 func tuningDefaults() map[string]any {

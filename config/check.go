@@ -103,7 +103,7 @@ func (l *layers) checkHive(s *Settings) error {
 		lo, hi float64
 		mend   string
 	}{
-		{"hive.brood_boxes", float64(s.Hive.BroodBoxes), 1, maxBroodBoxes, "count the boxes below the excluder"},
+		{"hive.brood_boxes", float64(s.Hive.BroodBoxes), 1, maxBroodBoxes, "a super goes on over a brood box: count the boxes below the excluder"},
 		{"hive.foragers", s.Hive.Foragers, 1, maxForagers, "a strong colony has about 20000"},
 		{"hive.colonies_in_reach", s.Hive.ColoniesInReach, 1, maxColonies, "count your own and your neighbours'"},
 		{"hive.most_supers", float64(s.Hive.MostSupers), 0, mostSupers, "count the supers that you own for the hive, 0 for as many as it takes"},

@@ -198,7 +198,7 @@ func TestBadFiles(t *testing.T) {
 		"unit: us\n":                                                                    `b.yaml:1: unit: unknown unit "us"; use auto, C, F or tenths; what is printed is set by units`,
 		"format: pdf\n":                                                                 `b.yaml:1: format: unknown format "pdf"; use table, csv, json or ical`,
 		"hive:\n  super: Langstroth medum, 10 frames\n":                                 `b.yaml:2: hive.super: no hive box is called "Langstroth medum, 10 frames"; did you mean "Langstroth medium, 10 frames"`,
-		"hive: {brood_boxes: 0}\n":                                                      `b.yaml:1: hive.brood_boxes: 0 is outside 1..6; count the boxes`,
+		"hive: {brood_boxes: 0}\n":                                                      `b.yaml:1: hive.brood_boxes: 0 is outside 1..6; a super goes on over a brood box: count the boxes`,
 		"hive: {brood_boxes: 1.5}\n":                                                    `b.yaml:1: hive.brood_boxes: "1.5" is not a whole number`,
 		"hive: {foragers: .nan}\n":                                                      `b.yaml:1: hive.foragers: NaN is outside 1..100000`,
 		"reminder: {hour: 24}\n":                                                        `b.yaml:1: reminder.hour: 24 is outside 1..23; give a full hour`,

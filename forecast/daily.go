@@ -39,6 +39,7 @@ type Daily struct {
 	NeedDm2  []Spread    // comb above the excluder that honey and ripening nectar want, dm²; not to be shown where Relative
 	StoresKg []Spread    // honey wanted to last until the first income, the reserve included, kg; zero outside winter
 	HaveKg   []Spread    // honey in the brood boxes of a hive kept by the plan, kg; empty where none was lived through
+	Comb     []hive.Day  // the evenings of that member's own hive; empty where none was lived through; not to be shown where Relative
 	Blooms   []BloomDays // in the order of Forecast.Blooms
 }
 
@@ -73,7 +74,7 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 		gain[i] = window(c.GainKg, from, days)
 		need[i], stores[i] = make([]float64, len(c.GainKg)), make([]float64, len(c.GainKg))
 		for k := range planYears {
-			addNeed(need[i], c, played[k][i], hive.UnripeDm2)
+			addNeed(need[i], c, played[k][i], hive.Course.CombDm2)
 			addStores(stores[i], c, played[k][i])
 		}
 		need[i], stores[i] = window(need[i], from, days), window(stores[i], from, days)
@@ -81,6 +82,11 @@ func (f Forecast) daily(all []hive.Course, played [planYears][]hive.Year, t bloo
 	d.HaveKg = haveKg(all, f.Issue, days)
 	if one := f.middling(played); one >= 0 {
 		d.OneKg, d.OneYear = gain[one], f.Members[one]
+		for x := range weather.Date(days) {
+			if day, ok := all[one].On(f.Issue + x); ok {
+				d.Comb = append(d.Comb, day)
+			}
+		}
 	}
 	d.GainKg, d.NeedDm2, d.StoresKg = spreads(gain, days), spreads(need, days), spreads(stores, days)
 	for _, b := range f.Blooms {

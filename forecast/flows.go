@@ -60,7 +60,7 @@ const (
 )
 
 // flowWindows summarises the flows of one plant year.
-func flowWindows(played []hive.Year, year int, relative bool) []FlowWindow {
+func flowWindows(played []hive.Year, year int, a Apiary) []FlowWindow {
 	var out []FlowWindow
 	for _, r := range roles() {
 		var flows []flow.Flow
@@ -73,7 +73,8 @@ func flowWindows(played []hive.Year, year int, relative bool) []FlowWindow {
 			continue
 		}
 		w := flowWindow(flows, len(played))
-		w.Name, w.Year, w.Relative = r.name, year, relative
+		w.Name, w.Year, w.Relative = r.name, year, a.Relative
+		w.Shape = a.Setup.Rules.WithDefaults().ShapeOf(w.EffectiveDays[1])
 		out = append(out, w)
 	}
 	return out
@@ -94,7 +95,7 @@ func flowWindow(flows []flow.Flow, members int) FlowWindow {
 		}
 		return [3]float64{Quantile(x, 0.1), Quantile(x, 0.5), Quantile(x, 0.9)}
 	}
-	w := FlowWindow{
+	return FlowWindow{
 		Start:         days(func(f flow.Flow) weather.Date { return f.Start }),
 		Peak:          days(func(f flow.Flow) weather.Date { return f.Peak }),
 		End:           days(func(f flow.Flow) weather.Date { return f.End }),
@@ -103,6 +104,4 @@ func flowWindow(flows []flow.Flow, members int) FlowWindow {
 		EffectiveDays: spread(func(f flow.Flow) float64 { return f.EffectiveDays }),
 		BestWeekShare: spread(func(f flow.Flow) float64 { return f.BestWeekShare })[1],
 	}
-	w.Shape = flow.ShapeOf(w.EffectiveDays[1])
-	return w
 }

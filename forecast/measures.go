@@ -3,6 +3,7 @@ package forecast
 import (
 	"bloomtide/forecast/flow"
 	"bloomtide/forecast/hive"
+	"bloomtide/ingest/weather"
 )
 
 // Measures are what one season is compared with another by: those of the plant
@@ -50,14 +51,14 @@ func measures(all []hive.Course, played []hive.Year, year int, flows []FlowWindo
 			m.Odds += 1 / float64(len(played))
 		}
 		n, supers = append(n, float64(len(y.Flows))), append(supers, float64(y.Supers))
-		d := flow.Dearths(c.GainKg, c.Season.Start, y.Flows)
+		d := c.Setup.Rules.Dearths(c.GainKg, c.Season.Start, y.Flows)
 		gaps = append(gaps, float64(len(d)))
 		gapDays = append(gapDays, lengthOf(d))
 		if y.StoresKg > 0 {
 			stores = append(stores, y.StoresKg)
 		}
-		worst = append(worst, steepest(raised(c, y, hive.UnripeDm2), worstDays))
-		visits = append(visits, lasts(raised(c, y, hive.SqueezedDm2), supersAVisit*c.Setup.Super.AreaDm2(), most))
+		worst = append(worst, steepest(raised(c, y, hive.Course.CombDm2), worstDays))
+		visits = append(visits, lasts(raised(c, y, hive.Course.SqueezedDm2), supersAVisit*c.Setup.Super.AreaDm2(), most))
 	}
 	m.Flows, m.Dearths, m.DearthDays = NewSpread(n), NewSpread(gaps), NewSpread(gapDays)
 	m.Supers, m.StoresKg, m.WorstTenDm2 = NewSpread(supers), NewSpread(stores), NewSpread(worst)
@@ -76,10 +77,10 @@ func lengthOf(d []flow.Dearth) float64 {
 // raised returns the comb wanted above the excluder over a course, dm², each
 // value the highest so far: comb once given stays on the hive.
 //
-//	fresh  comb of nectar that is not ripe, dm² for kg
-func raised(c hive.Course, y hive.Year, fresh func(kg float64) float64) []float64 {
+//	comb  of a course from one day to another, dm²
+func raised(c hive.Course, y hive.Year, comb func(c hive.Course, from, d weather.Date) float64) []float64 {
 	need := make([]float64, len(c.GainKg))
-	addNeed(need, c, y, fresh)
+	addNeed(need, c, y, comb)
 	for i := 1; i < len(need); i++ {
 		need[i] = max(need[i], need[i-1])
 	}

@@ -6,17 +6,11 @@ import (
 	"bloomtide/phenology"
 )
 
-// How gains are read as comb above the excluder. Our own choices.
-const (
-	aboveShare  = 0.95 // of the gain that goes above the excluder where there is room
-	ripeningFor = 3    // days that nectar takes up more comb than its honey will
-)
-
 // addNeed adds the comb that one crop after the other wants above the
 // excluder, dm², to a column over the season. A harvest empties the comb.
 //
-//	fresh  comb of nectar that is not ripe, dm² for kg
-func addNeed(need []float64, c hive.Course, y hive.Year, fresh func(kg float64) float64) {
+//	comb  of a course from one day to another, dm²
+func addNeed(need []float64, c hive.Course, y hive.Year, comb func(c hive.Course, from, d weather.Date) float64) {
 	if !y.HasFlow || y.CropEnd == 0 {
 		return
 	}
@@ -27,7 +21,7 @@ func addNeed(need []float64, c hive.Course, y hive.Year, fresh func(kg float64) 
 			from = d
 		}
 		if i := int(d - c.Season.Start); i >= 0 {
-			need[i] = max(need[i], combDm2(c, from, min(d, y.CropEnd), fresh))
+			need[i] = max(need[i], comb(c, from, min(d, y.CropEnd)))
 		}
 	}
 }
@@ -45,21 +39,6 @@ func harvestDays(y hive.Year) (emptied map[weather.Date]bool, off weather.Date) 
 		}
 	}
 	return emptied, off
-}
-
-// combDm2 returns the comb above the excluder in use at the end of day d when
-// gathering began on day from, dm².
-func combDm2(c hive.Course, from, d weather.Date, unripe func(kg float64) float64) float64 {
-	ripe, fresh := 0.0, 0.0
-	for t := max(from, c.Season.Start); t <= d; t++ {
-		kg := aboveShare * max(c.GainKg[t-c.Season.Start], 0)
-		if t > d-ripeningFor {
-			fresh += kg
-		} else {
-			ripe += kg
-		}
-	}
-	return ripe/hive.HoneyKgPerDm2 + unripe(fresh)
 }
 
 // afterWinterDays is how long the reserve stays on show after the first income,

@@ -86,7 +86,7 @@ func (f *Forecast) plan(all []hive.Course, e Ensemble, t bloomTable) [planYears]
 			played[i] = c.Play(e.Year + k)
 		}
 		years[k] = played
-		flows := flowWindows(played, e.Year+k, f.Apiary.Relative)
+		flows := flowWindows(played, e.Year+k, f.Apiary)
 		found = append(found, tasks(played, e.Year+k, facts(played, flows, f.Apiary))...)
 		if main, ok := mainOf(flows); f.Measures.Year == 0 && (k == planYears-1 || ok && main.End.Late >= f.Issue) {
 			f.Measures = measures(all, played, e.Year+k, flows)

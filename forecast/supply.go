@@ -17,7 +17,7 @@ const relativeTopKg = 3.0
 // courses lets the colony live through every member.
 func courses(a Apiary, e Ensemble, t bloomTable) []hive.Course {
 	sugar, _ := supplies(a, e, t)
-	a.Setup.Log.Upto = e.Issue
+	a.Setup.Log.Upto, a.Setup.ShapeOnly = e.Issue, a.Relative
 	out := make([]hive.Course, len(e.Members))
 	for i, m := range e.Members {
 		out[i] = hive.NewCourse(a.Setup, m.Season, sugar[i])

@@ -26,6 +26,7 @@ type Task struct {
 const (
 	aheadDays   = 365 // tasks are listed this far beyond the issue date
 	overdueDays = 14  // and this far back, so that late work is seen
+	waitShare   = 0.5 // of members with a task from which other work waits for it; our own choice
 )
 
 type taskKey struct {
@@ -67,23 +68,43 @@ func tasks(played []hive.Year, year int, f hive.Facts) []Task {
 func inOrder(all []Task) {
 	slices.SortFunc(all, func(a, b Task) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.N, b.N)) })
 	for i := 1; i < len(all); i++ {
-		if all[i-1].Kind == all[i].Kind {
+		if k := all[i].Kind; all[i-1].Kind == k && k != hive.Harvest && k != hive.HarvestCheck { // those are numbered by crop
 			all[i].Window.notBefore(all[i-1].Window)
 		}
 	}
 	for _, pair := range [][2]hive.Kind{
-		{hive.Harvest, hive.SupersOff}, {hive.SupersOff, hive.ExcluderOff}, {hive.SupersOff, hive.EntranceReducer},
+		{hive.BuildUp, hive.SwarmWatch}, {hive.ExcluderOn, hive.SuperOn}, {hive.SuperOn, hive.LastSuper}, {hive.SuperOn, hive.SupersOff},
+		{hive.HarvestCheck, hive.Harvest}, {hive.Harvest, hive.SupersOff}, {hive.SupersOff, hive.ExcluderOff},
+		{hive.SupersOff, hive.EntranceReducer}, {hive.SupersOff, hive.StarvationWatch}, {hive.SupersOff, hive.AutumnStoresCheck},
+		{hive.AutumnStoresCheck, hive.FeedSyrup}, {hive.AutumnStoresCheck, hive.LastSyrup}, {hive.ExcluderOff, hive.WinterClosed},
+		{hive.LastSyrup, hive.WinterClosed}, {hive.LastFrames, hive.WinterClosed},
 	} {
 		for _, first := range all {
-			if first.Kind != pair[0] || first.Window.Share < 0.5 {
+			if first.Kind != pair[0] || first.Window.Share < waitShare {
 				continue
 			}
 			for i := range all {
-				if all[i].Kind == pair[1] {
+				if all[i].Kind == pair[1] && waits(first, all[i]) {
 					all[i].Window.notBefore(first.Window)
 				}
 			}
 		}
+	}
+}
+
+// waits reports whether a task waits for another of a kind that goes before
+// it: a harvest for the look at its own crop, a watch for the supers only where
+// it is the one after them.
+func waits(first, then Task) bool {
+	switch then.Kind {
+	case hive.Harvest:
+		return first.N == then.N
+	case hive.StarvationWatch:
+		return then.N > 1
+	case hive.SuperOn:
+		return first.N == 1
+	default:
+		return true
 	}
 }
 
@@ -109,6 +130,7 @@ func facts(played []hive.Year, flows []FlowWindow, a Apiary) hive.Facts {
 			syrup = append(syrup, y.SyrupKg)
 		}
 	}
+	f.NoWinter = float64(len(stores)) < waitShare*float64(len(played))
 	f.Supers, f.StoresKg, f.HaveKg, f.SyrupKg = Median(supers), Median(stores), Median(have), Median(syrup)
 	if len(starts) > 0 {
 		f.CropStart, f.CropEnd = weather.Date(math.Round(Median(starts))), weather.Date(math.Round(Median(ends)))
@@ -116,13 +138,29 @@ func facts(played []hive.Year, flows []FlowWindow, a Apiary) hive.Facts {
 	return f
 }
 
+// place is the kind that the task stands beside where two fall on one day.
+func (t Task) place() hive.Kind {
+	if t.Kind == hive.StarvationWatch && t.N > 1 {
+		return hive.EntranceReducer
+	}
+	return t.Kind
+}
+
+// stands reports whether a keeper can still act on the task: a little after its
+// last day, and to the end of a watch.
+func (t Task) stands(issue weather.Date) bool {
+	if t.Until != 0 && t.Window.Likely <= issue {
+		return t.Until >= issue
+	}
+	return max(t.Window.Late, t.Until) >= issue-overdueDays
+}
+
 // upcoming keeps the tasks that a keeper can still act on within a year, in
 // the order of their dates.
 func upcoming(all []Task, issue weather.Date) []Task {
 	var out []Task
 	for _, t := range all {
-		last := max(t.Window.Late, t.Until)
-		if last >= issue-overdueDays && t.Window.Likely <= issue+aheadDays {
+		if t.stands(issue) && t.Window.Likely <= issue+aheadDays {
 			out = append(out, t)
 		}
 	}
@@ -131,7 +169,7 @@ func upcoming(all []Task, issue weather.Date) []Task {
 		order[k] = i
 	}
 	slices.SortFunc(out, func(a, b Task) int {
-		return cmp.Or(cmp.Compare(a.Window.Likely, b.Window.Likely), cmp.Compare(order[a.Kind], order[b.Kind]), cmp.Compare(a.N, b.N))
+		return cmp.Or(cmp.Compare(a.Window.Likely, b.Window.Likely), cmp.Compare(order[a.place()], order[b.place()]), cmp.Compare(a.N, b.N))
 	})
 	return out
 }

@@ -74,6 +74,11 @@ func (s *station) put(r weather.Reading, file int32) {
 		if !c.day.RainFlags.Usable() {
 			c.day.RainMm, c.day.RainFlags = r.Value, r.Flags
 		}
+	case weather.Wind:
+		c := s.at(r.Date)
+		if !c.day.WindFlags.Usable() {
+			c.day.WindMs, c.day.WindFlags = r.Value, r.Flags
+		}
 	}
 }
 

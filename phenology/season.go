@@ -14,6 +14,7 @@ type Season struct {
 	Start    weather.Date
 	Min, Max []weather.Celsius // same length, Min ≤ Max, no missing value
 	RainMm   []float64         // same length; NaN where rain is not known
+	WindMs   []float64         // daily mean, same length or empty; NaN where wind is not known
 }
 
 // GapError tells where a series has no usable value, so that no Season can be
@@ -38,15 +39,19 @@ func NewSeason(s weather.Series, from, to weather.Date) (Season, error) {
 	n := int(max(0, to-from))
 	out := Season{
 		LatDeg: s.Site.LatDeg(), Start: from,
-		Min: make([]weather.Celsius, n), Max: make([]weather.Celsius, n), RainMm: make([]float64, n),
+		Min: make([]weather.Celsius, n), Max: make([]weather.Celsius, n), RainMm: make([]float64, n), WindMs: make([]float64, n),
 	}
 	gap := &GapError{Station: s.Site.ID, Wanted: n}
 	for i := range n {
 		d := from + weather.Date(i)
 		day := s.At(d)
 		out.Min[i], out.Max[i], out.RainMm[i] = day.Min, day.Max, math.NaN()
+		out.WindMs[i] = math.NaN()
 		if day.RainFlags.Usable() {
 			out.RainMm[i] = day.RainMm
+		}
+		if day.WindFlags.Usable() {
+			out.WindMs[i] = day.WindMs
 		}
 		if !day.Usable() {
 			gap.note(d)
@@ -83,6 +88,14 @@ func (s Season) Extremes(i int) Extremes {
 		e.NextMin = s.Min[i+1]
 	}
 	return e
+}
+
+// Wind returns the mean wind of day i, m/s, NaN where it is not known.
+func (s Season) Wind(i int) float64 {
+	if i >= len(s.WindMs) {
+		return math.NaN()
+	}
+	return s.WindMs[i]
 }
 
 // Mean returns the mean of the extremes of day i, °C.

@@ -171,7 +171,8 @@ func demoPlace(c demo.County, asked config.Settings) (job, error) {
 		return job{}, err
 	}
 	set.Units, set.Format, set.Archive, set.Forage = asked.Units, asked.Format, asked.Archive, asked.Forage
-	set.HiveLog, set.Tuning = asked.HiveLog, asked.Tuning
+	set.HiveLog = asked.HiveLog
+	set.Retune(asked)
 	if asked.IssueGiven {
 		set.Issue, set.IssueGiven = asked.Issue, true
 	}

@@ -152,6 +152,9 @@ func TestSouthernStation(t *testing.T) {
 	require.GreaterOrEqual(t, start, weather.YearMonthDay(2012, time.August, 1), "%s", start)
 	require.Less(t, start, weather.YearMonthDay(2013, time.February, 1), "%s", start)
 	inOrder(t, d)
+	for _, k := range d.Tasks { // no winter closes a hive in Sydney
+		require.NotContains(t, []string{"winter-closed", "winter-hefting", "last-frames", "last-syrup", "spring-stores-check"}, k.Kind)
+	}
 }
 
 // inOrder holds the order of work in the season of the first main flow.

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -46,8 +47,8 @@ func TestTrialOfTheDemo(t *testing.T) {
 	require.Greater(t, bound("Sarnholt", small), 0.5, "most years")
 	require.Less(t, bound("Sarnholt", roomy), bound("Sarnholt", small)/2, "lowered by more than half")
 	require.Less(t, bound("Sarnholt", "1 brood + as needed, per 7 d"), bound("Sarnholt", small)/2, "supers in time alone do much")
-	require.Less(t, bound("Quillmarsh", small), 0.5, "the slow place does not need it")
-	require.Less(t, bound("Quillmarsh", small), bound("Sarnholt", small))
+	require.Less(t, bound("Quillmarsh", small), bound("Sarnholt", small)/2, "the slow place does not need it")
+	require.Less(t, bound("Quillmarsh", small), 1.0/3, "in most years")
 	require.GreaterOrEqual(t, bound("Quillmarsh", never), bound("Quillmarsh", small), "a keeper who comes helps")
 	for _, r := range d.Results {
 		if r.SetUp == never {
@@ -59,15 +60,23 @@ func TestTrialOfTheDemo(t *testing.T) {
 }
 
 // At least eighteen kinds of task in the plan of each place of the demo and of
-// a real station, through every output.
+// real stations, from Japan to Canada, through every output.
 func TestPlanHasEighteenKinds(t *testing.T) {
 	seattle := filepath.Join("..", "..", "testdata", "seattle-weather.csv") // source in real_test.go
 	runs := map[string][]string{
 		"Sarnholt": {"--place", "Sarnholt"}, "Quillmarsh": {"--place", "Quillmarsh"},
 		"Seattle": {"--weather", seattle, "--lat", "47.6", "--lon", "-122.3", "--issue", "2015-03-15"},
 	}
+	for _, s := range north() {
+		if s.place == "" && slices.ContainsFunc([]string{"JA000047759", "knmi", "daymet", "nasa"}, func(x string) bool { return strings.Contains(s.file, x) }) {
+			runs[s.file] = nil
+		}
+	}
 	for name, args := range runs {
 		t.Run(name, func(t *testing.T) {
+			if args == nil {
+				args = recordOf(t, north()[slices.IndexFunc(north(), func(s station) bool { return s.file == name })])
+			}
 			out := invoke(t, append([]string{"plan", "--format", "json"}, args...)...)
 			require.Zero(t, out.code, out.stderr)
 			var d struct {

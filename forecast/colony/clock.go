@@ -31,26 +31,25 @@ type clock struct {
 	lay       []float64 // share of full laying that the season allows, 0 to 1
 	wintering []float64 // share of emerging bees that become winter bees, 0 to 1
 	waking    []float64 // share of full spring, 0 to 1: winter bees take up work
+	endless   []float64 // 1 where the colony knows no winter, 0 where it has one
 }
 
 func newClock(s phenology.Season, t Tuning) clock {
 	n := s.Len()
-	all := make([]float64, 3*n)
-	c := clock{all[:n:n], all[n : 2*n : 2*n], all[2*n:]}
-	curve := newLogistic()
+	all := make([]float64, 4*n)
+	c := clock{all[:n:n], all[n : 2*n : 2*n], all[2*n : 3*n : 3*n], all[3*n:]}
 	for y := phenology.YearOf(s.LatDeg, s.Start); ; y++ {
 		from, to := phenology.YearStart(s.LatDeg, y), phenology.YearStart(s.LatDeg, y+1)
 		if from >= s.End() {
 			return c
 		}
-		c.year(s, t, yearOfSeason{from, to, curve})
+		c.year(s, t, yearOfSeason{from, to})
 	}
 }
 
 // yearOfSeason is one plant year, To exclusive.
 type yearOfSeason struct {
 	from, to weather.Date
-	curve    *logistic
 }
 
 // year fills in the days of one plant year.
@@ -60,10 +59,11 @@ func (c clock) year(s phenology.Season, t Tuning, y yearOfSeason) {
 	free := frostFree(s, t, a, b)
 	for i := a; i < b; i++ {
 		d := float64(s.Start + weather.Date(i) - y.from)
-		up, down := y.curve.at(d-rise), 1-y.curve.at(d-fall)
+		up, down := curve.at(d-rise), 1-curve.at(d-fall)
 		c.lay[i] = max(free, min(up, down))
 		c.waking[i] = max(free, up*down)
-		c.wintering[i] = (1 - free) * y.curve.at(d-layToEmerge-fall)
+		c.wintering[i] = (1 - free) * curve.at(d-layToEmerge-fall)
+		c.endless[i] = free
 	}
 }
 
@@ -115,6 +115,8 @@ func frostFree(s phenology.Season, t Tuning, a, b int) float64 {
 type logistic [2*logisticDays + 1]float64
 
 const logisticDays = 180 // beyond this from the middle the curve is flat: 6e-6
+
+var curve = newLogistic()
 
 func newLogistic() *logistic {
 	var l logistic

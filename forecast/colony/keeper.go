@@ -35,6 +35,15 @@ func (l *Life) TakeRipe() float64 {
 	return kg
 }
 
+// TakeCapped takes the capped combs of the supers for empty ones and returns
+// their honey, kg.
+func (l *Life) TakeCapped() float64 {
+	kg := l.SuperCapped
+	l.SuperCapped = 0
+	l.Ledger.TakenKg += kg
+	return kg
+}
+
 // SupersOff takes the supers with all that is in them.
 func (l *Life) SupersOff() Harvest {
 	h := l.TakeHoney()
@@ -104,12 +113,16 @@ func (l *Life) SetBees(n float64) {
 	l.House, l.Foragers, l.Winter = l.House*n/have, l.Foragers*n/have, l.Winter*n/have
 }
 
-// Swarm lets the keeper's note of a swarm take effect: half the bees of every
-// age leave with a crop full of honey, 0.04 g each. Half and a full crop are
-// common practice, no source.
+// What leaves with a swarm (common practice, no source).
+const (
+	swarmShare = 0.5     // of the bees of every age
+	cropKg     = 0.04e-3 // honey that each takes along, kg
+)
+
+// Swarm lets the keeper's note of a swarm take effect: bees of every age leave
+// with a crop full of honey.
 func (l *Life) Swarm() {
-	const left, cropKg = 0.5, 0.04e-3
-	gone := l.Adults() * left
+	gone := l.Adults() * swarmShare
 	l.SetBees(l.Adults() - gone)
 	kg := min(gone*cropKg, l.NestRipe)
 	l.NestRipe -= kg

@@ -18,6 +18,7 @@ func beeKnobs() []Knob {
 		{"inhibition", "1/d", 0.75, 0.01, 3, "Khoury et al. 2011: gatherers hold others back", func(t *Tuning) *float64 { return &t.Inhibition }},
 		{"summer_loss", "1/d", 0.12, 0.01, 0.5, "Khoury et al. 2013 use 0.075 to 0.15: gatherers lost on a flying day", func(t *Tuning) *float64 { return &t.SummerLoss }},
 		{"cluster_loss", "1/d", 0.01, 0.0001, 0.1, own + "0.005 to 0.01 on days without flight", func(t *Tuning) *float64 { return &t.ClusterLoss }},
+		{"autumn_loss", "1/d", 0.03, 0.0001, 0.5, own + "summer bees live four to six weeks (from memory): those left when winter bees emerge", func(t *Tuning) *float64 { return &t.AutumnLoss }},
 		{"winter_loss", "1/d", 0.004, 0.0001, 0.1, own + "winter bees live four to six months (from memory)", func(t *Tuning) *float64 { return &t.WinterLoss }},
 		{"wake_days", "d", 25, 1, 200, own + "over which winter bees turn into house bees in spring", func(t *Tuning) *float64 { return &t.WakeDays }},
 		{"spring_degree_days", "°C·d", 80, 1, 1000, own + "above 5 °C from mid-winter to the middle of the spring rise, about 30 March in central Europe, where the curve of laying was made", func(t *Tuning) *float64 { return &t.SpringDD }},

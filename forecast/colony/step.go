@@ -193,8 +193,11 @@ func (l *Life) brood(r *rates, i int) {
 func (l *Life) bees(r *rates, i int) {
 	t := &l.tuning
 	starved := starvedAdults * r.eaten.hungry
-	calm := min(t.ClusterLoss+starved, 1)
-	loss := min(t.ClusterLoss+(t.SummerLoss-t.ClusterLoss)*l.warmth+starved, 1)
+	// Summer bees do not outlive the autumn, nor, where there is none, a long
+	// time without flight.
+	aged := t.AutumnLoss * max(l.world.clock.wintering[i], l.world.clock.endless[i]*(1-l.warmth))
+	calm := min(max(t.ClusterLoss, aged)+starved, 1)
+	loss := min(max(t.ClusterLoss+(t.SummerLoss-t.ClusterLoss)*l.warmth, aged)+starved, 1)
 	old := min(t.WinterLoss+starved, 1)
 	r.lostHouse, r.lostForagers, r.lostWinter = calm*l.House, loss*l.Foragers, old*l.Winter
 	share := recruitment(t, l.House, l.Foragers, l.StoresKg()) * l.warmth

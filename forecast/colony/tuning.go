@@ -6,7 +6,7 @@ type Tuning struct {
 	// Brood and bees.
 	LayPerDay, NurseHalf, FoodHalfKg, OpenDays                float64
 	RecruitMin, RecruitHungry, Inhibition                     float64
-	SummerLoss, ClusterLoss, WinterLoss, WakeDays             float64
+	SummerLoss, ClusterLoss, AutumnLoss, WinterLoss, WakeDays float64
 	SpringDD, AutumnDD, HeatShare, FrostFreeFromC, FrostFreeC float64
 	StartBees, StartKg                                        float64
 	// Food.

@@ -14,7 +14,7 @@ type World struct {
 	clock  clock
 	share  []float64 // honey within one colony's reach on each day, kg
 	flight []float64 // share of a good day's flight that temperature allows, 0 to 1
-	forage []float64 // and rain, 0 to 1
+	forage []float64 // and rain and wind, 0 to 1
 	dry    []float64 // speed of ripening, about 1
 }
 
@@ -38,7 +38,7 @@ func NewWorld(s phenology.Season, sugarKg []float64, sharing float64, t Tuning, 
 	for i := range n {
 		w.share[i] = max(sugarKg[i], 0) * perKg
 		w.flight[i] = r.FlightFactor(s.Min[i], s.Max[i])
-		w.forage[i] = w.flight[i] * r.RainFactor(s.RainMm[i])
+		w.forage[i] = w.flight[i] * r.RainFactor(s.RainMm[i]) * r.WindFactor(s.Wind(i))
 		w.dry[i] = min(max(float64(s.Max[i]-s.Min[i])/t.DryRangeK, slowest), quickest)
 	}
 	return w

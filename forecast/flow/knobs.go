@@ -27,6 +27,8 @@ func Knobs() []Knob {
 		{"heat", "°C", d.HeatC, 25, 45, own + "nectar flights begin to fall (published near 35)", func(r *Rules) *float64 { return &r.HeatC }},
 		{"too_hot", "°C", d.TooHotC, 30, 55, own + "no nectar flights are left", func(r *Rules) *float64 { return &r.TooHotC }},
 		{"washout", "mm", d.WashoutMm, 0.5, 100, own + "rain that takes a whole day; rain stops flight at once (Lundie 1925)", func(r *Rules) *float64 { return &r.WashoutMm }},
+		{"calm", "m/s", d.CalmMs, 0.5, 15, own + "daily mean wind up to which flight is unhindered; wind of 1.6 to 6.7 m/s lowers it (read second-hand)", func(r *Rules) *float64 { return &r.CalmMs }},
+		{"gale", "m/s", d.GaleMs, 1, 30, own + "daily mean wind from which none is left; books give 5.4 to 11 m/s", func(r *Rules) *float64 { return &r.GaleMs }},
 		{"scale_most_gain", "kg/d", d.MostGainKg, 1, 50, own + "on a hive scale that bees can bring; more is the keeper's work", func(r *Rules) *float64 { return &r.MostGainKg }},
 		{"scale_most_loss", "kg/d", d.MostLossKg, 0.2, 20, own + "on a hive scale that bees can use; more is the keeper's work", func(r *Rules) *float64 { return &r.MostLossKg }},
 	}

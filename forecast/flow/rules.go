@@ -17,6 +17,8 @@ type Rules struct {
 	HeatC      float64 // nectar flights begin to fall, °C; default 35
 	TooHotC    float64 // none left, °C; default 42
 	WashoutMm  float64 // rain that takes the whole day, mm; default 10
+	CalmMs     float64 // mean wind up to which flight is unhindered, m/s; default 4
+	GaleMs     float64 // and from which there is none, m/s; default 8
 	MostGainKg float64 // of a day on a hive scale that bees can bring, kg; default 12
 	MostLossKg float64 // of a day that bees can use or carry off, kg; default 2
 }
@@ -26,7 +28,7 @@ func DefaultRules() Rules {
 	return Rules{
 		FlowKgPerDay: 0.25, MainKgPerDay: 1, StartRunDays: 3, EndRunDays: 7, DearthDays: 10,
 		ShortSharpDays: 12, SlowSteadyDays: 25,
-		FlightC: 12, FullC: 20, HeatC: 35, TooHotC: 42, WashoutMm: 10, MostGainKg: 12, MostLossKg: 2,
+		FlightC: 12, FullC: 20, HeatC: 35, TooHotC: 42, WashoutMm: 10, CalmMs: 4, GaleMs: 8, MostGainKg: 12, MostLossKg: 2,
 	}
 }
 
@@ -47,6 +49,6 @@ func (r *Rules) fields() []*float64 {
 	return []*float64{
 		&r.FlowKgPerDay, &r.MainKgPerDay, &r.StartRunDays, &r.EndRunDays, &r.DearthDays,
 		&r.ShortSharpDays, &r.SlowSteadyDays,
-		&r.FlightC, &r.FullC, &r.HeatC, &r.TooHotC, &r.WashoutMm, &r.MostGainKg, &r.MostLossKg,
+		&r.FlightC, &r.FullC, &r.HeatC, &r.TooHotC, &r.WashoutMm, &r.CalmMs, &r.GaleMs, &r.MostGainKg, &r.MostLossKg,
 	}
 }

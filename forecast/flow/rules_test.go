@@ -1,10 +1,12 @@
 package flow_test
 
 import (
+	"math"
 	"testing"
 
 	"bloomtide/forecast/flow"
 	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
 
 	"github.com/stretchr/testify/require"
 )
@@ -59,4 +61,22 @@ func TestWeighedTakesTheKeepersHandOut(t *testing.T) {
 	require.InDeltaSlice(t, []float64{0, 1.5, 0, 1, 1, 1, 0, 0}, g.GainKg, 1e-9)
 	require.Equal(t, 1, g.Bridged)
 	require.Empty(t, r.Weighed(nil).GainKg)
+}
+
+// HIVE.md (../shared/science), section 1.6: clamp((8 − u)/4), so calm up to 4
+// m/s and no flight from 8, near the 15 mph (6.7 m/s) at which beekeepers' texts
+// see it stop.
+func TestWindFactor(t *testing.T) {
+	r := flow.DefaultRules()
+	for u, want := range map[float64]float64{0: 1, 4: 1, 5: 0.75, 6.7: 0.325, 8: 0, 20: 0} {
+		require.InDelta(t, want, r.WindFactor(u), 1e-9, "%g m/s", u)
+	}
+	require.Equal(t, 1.0, r.WindFactor(math.NaN()), "not known counts as calm")
+	s := phenology.Season{LatDeg: 45, Min: []weather.Celsius{15, 15}, Max: []weather.Celsius{25, 25}, RainMm: []float64{0, 0}, WindMs: []float64{2, 6}}
+	g := []flow.Growing{{Stand: flow.Stand{Hectares: 1, PeakKgPerHaDay: 6}, Bloom: phenology.Bloom{Onset: -10, Peak: 0, End: 11}}}
+	kg := r.Supply(s, g)
+	s.WindMs = nil
+	calm := r.Supply(s, g)
+	require.InDelta(t, calm[0], kg[0], 1e-12)
+	require.InDelta(t, calm[1]/2, kg[1], 1e-12)
 }

@@ -25,7 +25,7 @@ type Growing struct {
 
 // Supply returns the nectar sugar that bees could fetch on each day of the
 // season, kg/d: the sum over stands of cover × peak rate × share of flowers
-// open × weather factor.
+// open × weather factor of temperature, rain and, where known, wind.
 func Supply(s phenology.Season, stands []Growing) []float64 {
 	return DefaultRules().Supply(s, stands)
 }
@@ -42,7 +42,7 @@ func (r Rules) Supply(s phenology.Season, stands []Growing) []float64 {
 	}
 	for i := range kg {
 		if kg[i] > 0 {
-			kg[i] *= r.WeatherFactor(s.Min[i], s.Max[i], s.RainMm[i])
+			kg[i] *= r.WeatherFactor(s.Min[i], s.Max[i], s.RainMm[i]) * r.WindFactor(s.Wind(i))
 		}
 	}
 	return kg
@@ -80,6 +80,16 @@ func (r Rules) RainFactor(rainMm float64) float64 {
 		return 1
 	}
 	return clamp01(1 - rainMm/r.WashoutMm)
+}
+
+// WindFactor returns the share, 0 to 1, of a good day's flight that wind leaves.
+//
+//	windMs  the day's mean wind, m/s; NaN where not known, which counts as calm
+func (r Rules) WindFactor(windMs float64) float64 {
+	if math.IsNaN(windMs) {
+		return 1
+	}
+	return clamp01((r.GaleMs - windMs) / max(r.GaleMs-r.CalmMs, 1e-9))
 }
 
 // FlightFactor returns the share, 0 to 1, of a good day's flight that the

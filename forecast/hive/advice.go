@@ -19,7 +19,7 @@ func Advise(k Kind, n int, f Facts) Advice {
 	case StarvationWatch:
 		a.Check = Reason{checks[k], []Value{{lowKg, Kg}, temp(SyrupC), {brinkKg, Kg}}}
 	case AutumnStoresCheck:
-		a.Check = Reason{checks[k], []Value{{f.Setup.BroodBox.CombDm2 * HoneyKgPerDm2, Kg}}}
+		a.Check = Reason{checks[k], []Value{{f.Setup.BroodBox.CombDm2 * f.Setup.Tuning.HoneyKgPerDm2, Kg}}}
 	case WinterHefting, SpringStoresCheck:
 		a.Check = Reason{checks[k], []Value{{lowKg, Kg}, {brinkKg, Kg}}}
 	}

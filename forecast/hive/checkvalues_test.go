@@ -38,10 +38,11 @@ func TestUsableCells(t *testing.T) {
 
 // Section 4.3: honey that boxes hold at 0.30 kg/dm².
 func TestBoxHoney(t *testing.T) {
-	require.InDelta(t, 26.4, hive.Box{Frames: 10, CombDm2: 8.8}.HoneyKg(), 0.05)
-	require.InDelta(t, 17.1, hive.Setup{}.WithDefaults().Super.HoneyKg(), 0.05)
+	tuning := hive.Setup{}.WithDefaults().Tuning
+	require.InDelta(t, 26.4, hive.Box{Frames: 10, CombDm2: 8.8}.HoneyKg(tuning), 0.05)
+	require.InDelta(t, 17.1, hive.Setup{}.WithDefaults().Super.HoneyKg(tuning), 0.05)
 	// A medium frame of honey weighs 4 lb (a frame maker's page, read).
-	require.InEpsilon(t, 4*0.45359237, hive.Box{Frames: 1, CombDm2: 5.7}.HoneyKg(), 0.07)
+	require.InEpsilon(t, 4*0.45359237, hive.Box{Frames: 1, CombDm2: 5.7}.HoneyKg(tuning), 0.07)
 }
 
 // Row 15: 3 kg a month with brood, 1 kg without: four and three months use
@@ -53,7 +54,7 @@ func TestWinterNeed(t *testing.T) {
 
 // Row 28: 2 kg a day as honey takes 100 dm² while it ripens (project's rule).
 func TestUnripeRoom(t *testing.T) {
-	require.InDelta(t, 100, hive.UnripeDm2(3*2), 1e-9)
+	require.InDelta(t, 100, hive.UnripeDm2(3*2, hive.Setup{}.WithDefaults().Tuning), 1e-9)
 }
 
 // mild is a run of equal days without rain from mid-winter on.

@@ -32,6 +32,10 @@ type Setup struct {
 	Tuning colony.Tuning // default: colony.Knobs
 	Rules  flow.Rules    // default: flow.DefaultRules
 
+	// ShapeOnly: how much nectar there is is not known, only when; nothing that
+	// rests on kilograms of it is said of stores.
+	ShapeOnly bool
+
 	// Log is what the keeper did and saw up to the issue date; empty: the plan
 	// takes it that its own dates were kept.
 	Log Log

@@ -1,5 +1,7 @@
 package hive
 
+import "bloomtide/forecast/colony"
+
 // A square decimetre of comb carries cells on both faces, as the trade counts
 // it; comb areas are of one face.
 
@@ -16,10 +18,6 @@ const (
 	// WorkerCellMm is the width of a worker cell on common foundation, mm
 	// (common practice, no source).
 	WorkerCellMm = 5.4
-
-	// HoneyKgPerDm2 is the capped honey in a square decimetre of comb, both
-	// faces, kg. Published frames span 0.23 to 0.35; the middle is our choice.
-	HoneyKgPerDm2 = 0.30
 
 	// usableShare is the part of the geometric cell count that published
 	// counts of whole frames reach, 0 to 1: 61 000 for ten Langstroth deep
@@ -40,29 +38,27 @@ type Box struct {
 func (b Box) AreaDm2() float64 { return float64(b.Frames) * b.CombDm2 }
 
 // HoneyKg returns the honey that the box holds when capped to the edges, kg.
-func (b Box) HoneyKg() float64 { return b.AreaDm2() * HoneyKgPerDm2 }
+// The tuning must be complete.
+func (b Box) HoneyKg(t colony.Tuning) float64 { return b.AreaDm2() * t.HoneyKgPerDm2 }
 
 // WorkerCells returns the worker cells that can be used in the box.
 func (b Box) WorkerCells() float64 {
 	return b.AreaDm2() * CellsPerDm2(WorkerCellMm) * usableShare
 }
 
-// Unripe nectar needs more comb than the honey it becomes: it holds more water
-// and bees spread it thin. Our own choice, after the volume of 40 % nectar
-// (2.46 times that of honey) and cells half filled on the first day.
-const (
-	unripeDays   = 3   // days that nectar stays unripe
-	unripeVolume = 2.5 // litres of nectar for a litre of the honey it becomes
-	unripeFill   = 0.5 // share of the cell filled, 0 to 1
-)
-
-// UnripeDm2 returns the comb that fresh nectar takes up while it ripens, dm².
+// UnripeDm2 returns the comb that fresh nectar takes up while it ripens, dm²:
+// it holds more water than the honey it becomes, and bees spread it thin. The
+// tuning must be complete.
 //
-//	kg  honey that the nectar of the last three days will become, kg
-func UnripeDm2(kg float64) float64 { return kg * unripeVolume / HoneyKgPerDm2 / unripeFill }
+//	kg  honey that the nectar of the last days will become, kg
+func UnripeDm2(kg float64, t colony.Tuning) float64 {
+	return SqueezedDm2(kg, t) / t.UnripeFill
+}
 
 // SqueezedDm2 returns the comb that fresh nectar takes up where bees have no
-// room to spread it and fill each cell, dm².
+// room to spread it and fill each cell, dm². The tuning must be complete.
 //
-//	kg  honey that the nectar of the last three days will become, kg
-func SqueezedDm2(kg float64) float64 { return kg * unripeVolume / HoneyKgPerDm2 }
+//	kg  honey that the nectar of the last days will become, kg
+func SqueezedDm2(kg float64, t colony.Tuning) float64 {
+	return kg * t.UnripeVolume / t.HoneyKgPerDm2
+}

@@ -15,6 +15,7 @@ const (
 	lowDays         = 10  // or that last so many days
 	layingSeason    = 0.5 // share of full laying from which congestion matters
 	heftAfterDays   = 7   // mid-winter days without flight that make a winter
+	leastSyrupKg    = 1.0 // less sugar than this is not worth a feeding, kg
 )
 
 // season returns the plant year as a range of days.
@@ -60,7 +61,7 @@ func (y *Year) stores(c Course) {
 			continue
 		}
 		y.HaveKg, y.SyrupKg = a.haveKg, a.fedKg
-		if y.SyrupKg >= 1 {
+		if y.SyrupKg >= leastSyrupKg || c.Setup.ShapeOnly {
 			y.add(FeedSyrup, a.day)
 		}
 	}
@@ -88,26 +89,71 @@ func (y *Year) nest(c Course, r dayRange) {
 	}
 }
 
-// hunger adds the watch for starvation where stores run low before the first
-// crop.
+// hunger adds the watches for starvation: before the first crop, and from the
+// day the supers come off until winter. Where nobody knows how much nectar
+// there is, the watch is kept from the first flight on, whatever a hive of the
+// simulation would eat.
 func (y *Year) hunger(c Course, r dayRange) {
 	to := y.CropStart
 	if !y.HasFlow {
 		to = c.firstIncome(r.from)
 	}
-	for d := r.from; d < min(to, r.to); d++ {
+	if c.Setup.ShapeOnly {
+		if d := c.FirstFlight(r.from, min(to, r.to)); d < min(to, r.to) {
+			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 1, Day: d, Until: min(to, r.to)})
+		}
+	} else {
+		y.starving(c, 1, dayRange{r.from, min(to, r.to)})
+	}
+	off, ok := y.day(SupersOff)
+	weighed, winter := y.day(AutumnStoresCheck)
+	switch {
+	case !ok || off+1 >= r.to:
+	case winter && !c.Setup.ShapeOnly:
+		y.starving(c, 2, dayRange{off + 1, min(weighed, r.to)})
+	case !c.Setup.ShapeOnly:
+		y.starving(c, 2, dayRange{off + 1, r.to})
+	case !winter: // a dearth takes winter's place
+		y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 2, Day: off + 1, Until: r.to})
+	}
+}
+
+// starving adds the n-th watch for starvation where a hive that is not fed
+// comes to the brink within the days of r: it begins on the day the stores run
+// low and ends with the range.
+func (y *Year) starving(c Course, n int, r dayRange) {
+	low := weather.Date(0)
+	for d := r.from; d < r.to; d++ {
 		day, ok := c.On(d)
-		if ok && (day.StoresKg < lowKg || day.StoresKg < lowDays*day.UseKg) {
-			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: 1, Day: d, Until: to})
+		switch {
+		case !ok:
+			return
+		case day.StoresKg >= lowKg && day.StoresKg >= lowDays*day.UseKg:
+			low = 0
+		case low == 0:
+			low = d
+		}
+		if low != 0 && day.StoresKg < brinkKg {
+			y.Events = append(y.Events, Event{Kind: StarvationWatch, N: n, Day: low, Until: r.to})
 			return
 		}
 	}
 }
 
+// day returns the day of the first event of a kind.
+func (y *Year) day(k Kind) (weather.Date, bool) {
+	for _, e := range y.Events {
+		if e.Kind == k {
+			return e.Day, true
+		}
+	}
+	return 0, false
+}
+
 // hefting adds the weighing of a closed hive from mid-winter to the first
 // flight.
 func (y *Year) hefting(c Course, r dayRange) {
-	if first := FirstFlight(c.Season, r.from, r.to); first > r.from+heftAfterDays && c.season(*y).from == r.from {
+	if first := c.FirstFlight(r.from, r.to); first > r.from+heftAfterDays && c.season(*y).from == r.from {
 		y.Events = append(y.Events, Event{Kind: WinterHefting, N: 1, Day: r.from, Until: min(first, r.from+lateSummerDay)})
 	}
 }

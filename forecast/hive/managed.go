@@ -2,6 +2,7 @@ package hive
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"bloomtide/forecast/colony"
@@ -16,6 +17,9 @@ type Day struct {
 	Bound, Congestion         float64 // scores, 0 to 1
 	Adults, BroodFrames       float64
 	Laying                    float64 // share of full laying that the season allows, 0 to 1
+
+	Nest, Super        colony.Use // comb below and above the excluder
+	BroodBoxes, Supers int        // on the hive
 }
 
 // autumn is what a look at the stores finds, kg.
@@ -61,7 +65,7 @@ func (c *Course) managed() {
 // nestShare of the brood boxes holds honey at mid-winter at the most: the rest
 // is the cluster's. Our own choice; more than 20 kg can bind a nest (a hive
 // maker's guide, read).
-const nestShare = 0.5
+const nestShare = 0.55
 
 // startKg returns the stores with which the keeper's own hive begins, kg: what
 // the winter still takes until the first income, and the reserve, as far as
@@ -156,7 +160,9 @@ func (t *tended) evening() Day {
 	return Day{
 		StoresKg: t.StoresKg(), NestKg: t.NestKg(), SuperKg: t.SuperKg(), UseKg: -t.GainKg,
 		Bound: score.Bound, Congestion: score.Worst(tuning),
-		Adults: t.Adults(), BroodFrames: t.Brood() / broodCells(t.c.Setup), Laying: t.State.Season,
+		Nest: t.NestUse(tuning, cellsPerDm2), Super: t.SuperUse(tuning), Supers: t.supers,
+		BroodBoxes: int(math.Round(t.NestDm2 / t.c.Setup.BroodBox.AreaDm2())),
+		Adults:     t.Adults(), BroodFrames: t.Brood() / broodCells(t.c.Setup), Laying: t.State.Season,
 	}
 }
 

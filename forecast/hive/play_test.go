@@ -124,7 +124,8 @@ func requireTrade(t require.TestingT, y hive.Year) {
 	last := map[hive.Kind]weather.Date{}
 	crops := map[hive.Event]bool{}
 	for _, e := range y.Events {
-		if e.Kind == hive.Harvest || e.Kind == hive.HarvestCheck { // numbered by crop: 1 is the main one
+		switch e.Kind {
+		case hive.Harvest, hive.HarvestCheck, hive.StarvationWatch: // numbered by crop, 1 is the main one, and by the part of the year
 			key := hive.Event{Kind: e.Kind, N: e.N}
 			require.False(t, crops[key], "%s %d twice", e.Kind, e.N)
 			require.Positive(t, e.N)

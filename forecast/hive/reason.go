@@ -46,6 +46,7 @@ type Facts struct {
 	HaveKg             float64 // honey expected in the brood boxes when they are weighed, kg
 	SyrupKg            float64 // sugar short of it where some is, kg
 	Relative           bool    // cover not known: no expected amounts
+	NoWinter           bool    // nothing closes the hive in most members
 	Setup              Setup
 }
 
@@ -63,11 +64,11 @@ func Why(k Kind, n int, f Facts) Reason {
 	case BuildUp, SwarmWatch, CongestionCheck, ExcluderOn:
 		return f.beforeFlow(k, n)
 	case SecondBroodBox, FramesOut, StarvationWatch, WinterHefting:
-		return f.lived(k)
+		return f.lived(k, n)
 	case SuperOn, LastSuper:
 		return f.supers(k, n)
 	case HarvestCheck, Harvest, SupersOff, ExcluderOff, EntranceReducer:
-		return f.harvest(k)
+		return f.harvest(k, n)
 	default:
 		return f.cold(k)
 	}
@@ -100,6 +101,9 @@ func (f Facts) supers(k Kind, n int) Reason {
 	case k == LastSuper:
 		return Reason{"{} before the flow ends (about {}) added comb no longer fills; from here bees should crowd honey down and cap it",
 			[]Value{days(StopAddingDays), date(f.CropEnd)}}
+	case n == 1 && f.Relative:
+		return Reason{"{} before the first flow worth a harvest (about {}), when bees cover 7 of 10 frames; how many are wanted is for the comb to say; a full one (" + f.Setup.Super.Name + ") weighs about {}",
+			[]Value{days(SuperBeforeDays), date(f.CropStart), {f.Setup.Super.FullKg, Kg}}}
 	case n == 1:
 		return Reason{"{} before the first flow worth a harvest (about {}), when bees cover 7 of 10 frames; about {} in all are wanted this year; a full one (" + f.Setup.Super.Name + ") weighs about {}",
 			[]Value{days(SuperBeforeDays), date(f.CropStart), count(f.Supers), {f.Setup.Super.FullKg, Kg}}}
@@ -111,7 +115,16 @@ func (f Facts) supers(k Kind, n int) Reason {
 	}
 }
 
-func (f Facts) harvest(k Kind) Reason {
+func (f Facts) harvest(k Kind, n int) Reason {
+	switch {
+	case k == Harvest && n == lateCrop:
+		return Reason{"only in years with a late crop worth a harvest: then the supers stay on until it is capped, {} to {} after the end of its flow",
+			[]Value{days(RipenDryDays), days(RipenWetDays)}}
+	case k == SupersOff && f.NoWinter:
+		return Reason{"with the last harvest, so that bees crowd together in the dearth; no syrup while supers for people are on", nil}
+	case k == ExcluderOff && f.NoWinter:
+		return Reason{"with the supers; where no cluster forms it may stay on", nil}
+	}
 	switch k {
 	case HarvestCheck:
 		return Reason{"{} after the flow ends; take only frames capped to three quarters or more, and read 18.0 % water or less (18.6 % at most) on a refractometer",
@@ -134,7 +147,7 @@ func (f Facts) cold(k Kind) Reason {
 	switch k {
 	case SpringStoresCheck:
 		return Reason{"first {} days in a row at {} or more: brood grows and little comes in; heft or weigh, and feed below {}",
-			[]Value{count(flyingRunDays), temp(flow.FlightC), {ReserveKg, Kg}}}
+			[]Value{count(flyingRunDays), temp(weather.Celsius(f.Setup.Rules.FlightC)), {ReserveKg, Kg}}}
 	case AutumnStoresCheck:
 		return f.autumnStores()
 	case FeedSyrup:
@@ -171,7 +184,7 @@ func (f Facts) autumnStores() Reason {
 }
 
 // lived gives the reasons that come out of the hive's own days.
-func (f Facts) lived(k Kind) Reason {
+func (f Facts) lived(k Kind, n int) Reason {
 	tuning := f.Setup.Tuning
 	switch k {
 	case SecondBroodBox:
@@ -181,8 +194,18 @@ func (f Facts) lived(k Kind) Reason {
 		return Reason{"honey and nectar then hold {} % of the brood nest: an alternative to more room above is to give full frames to another colony",
 			[]Value{count(math.Round(100 * (tuning.BoundFrom + tuning.Warn*(tuning.BoundTo-tuning.BoundFrom))))}}
 	case StarvationWatch:
-		return Reason{"stores then fall below {}, or what lasts {}, before the first flow; strong colonies starve first",
-			[]Value{{lowKg, Kg}, days(lowDays)}}
+		if f.Relative && n > 1 {
+			return Reason{"the supers are off and no winter lets the bees rest: brood goes on through the dearth", nil}
+		}
+		if f.Relative {
+			return Reason{"from the first flight to the first flow brood grows and little comes in: strong colonies starve first; how likely that is here cannot be told, since what grows is not known", nil}
+		}
+		before := "before the first flow worth a harvest; strong colonies starve first"
+		if n > 1 {
+			before = "before they are made up in autumn: many bees, little forage"
+		}
+		return Reason{"stores of a hive that began the year well and is not fed then fall below {}, or what lasts {}, and later to {}, " + before + "; yours may differ: weigh it",
+			[]Value{{lowKg, Kg}, days(lowDays), {brinkKg, Kg}}}
 	default:
 		return Reason{"from mid-winter until the first flight no frame is lifted: only the weight tells what is left; each fortnight",
 			nil}

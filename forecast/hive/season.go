@@ -107,19 +107,24 @@ func clearBy(c Course, r dayRange, f flow.Flow) weather.Date {
 	return off
 }
 
+// Numbers of crops beside the main one, which is 1.
+const (
+	lateCrop  = 2
+	earlyCrop = 3
+)
+
 // harvests adds the look at ripeness and the harvest after each crop that is
 // worth it, none later than the day the supers come off. Numbers mean the same
 // in every year: 1 is the main crop, 2 the next after it, 3 the one before it.
 //
 //	main  index of the main crop
 func (y *Year) harvests(c Course, crops []flow.Flow, main int, off weather.Date) {
-	const earlier = 3
 	for i, f := range crops {
 		n := i - main + 1
 		if i < main {
-			n = earlier + main - 1 - i
+			n = earlyCrop + main - 1 - i
 		}
-		if f.Kg < HarvestKg || n == earlier && i > main {
+		if f.Kg < HarvestKg || n == earlyCrop && i > main {
 			continue
 		}
 		y.Events = append(y.Events,

@@ -1,14 +1,16 @@
 package hive
 
 import (
+	"math"
+
+	"bloomtide/forecast/colony"
 	"bloomtide/forecast/flow"
 	"bloomtide/ingest/weather"
 )
 
 const (
-	upShare   = 0.95 // of the gain that goes above the excluder where there is room; our own choice
-	lookAhead = 3    // days of coming gain to make room for; our own choice
-	maxSupers = 12   // a stack beyond reason: the count stops here
+	lookAhead = 3  // days of coming gain to make room for; our own choice
+	maxSupers = 12 // a stack beyond reason: the count stops here
 )
 
 // supers returns the day each super goes on for the year's crops, earliest
@@ -40,9 +42,9 @@ func (c Course) addSupers(days []weather.Date, f flow.Flow) []weather.Date {
 		stop = last
 	}
 	for d := f.Start; d <= stop; d++ {
-		use := c.combInUse(f.Start, min(d+lookAhead, f.End))
+		use := c.CombDm2(f.Start, min(d+lookAhead, f.End))
 		if d == stop { // the last chance: room for all that is still to come
-			use = max(use, c.combInUse(f.Start, f.End))
+			use = max(use, c.CombDm2(f.Start, f.End))
 		}
 		for use > area*float64(len(days)) && len(days) < maxSupers {
 			days = append(days, d)
@@ -51,16 +53,25 @@ func (c Course) addSupers(days []weather.Date, f flow.Flow) []weather.Date {
 	return days
 }
 
-// combInUse returns the super comb that holds honey and ripening nectar at the
-// end of day d when gathering began on day from, dm².
-func (c Course) combInUse(from, d weather.Date) float64 {
-	stored, fresh := 0.0, 0.0
-	for t := from; t <= d; t++ {
-		gain := upShare * max(c.GainKg[t-c.Season.Start], 0)
-		stored += gain
-		if t > d-unripeDays {
+// CombDm2 returns the comb above the excluder that holds honey and ripening
+// nectar at the end of day d when gathering began on day from, dm². Both days
+// lie in the season.
+func (c Course) CombDm2(from, d weather.Date) float64 { return c.combDm2(from, d, UnripeDm2) }
+
+// SqueezedDm2 is CombDm2 where bees have no room to spread the nectar.
+func (c Course) SqueezedDm2(from, d weather.Date) float64 { return c.combDm2(from, d, SqueezedDm2) }
+
+// combDm2 reckons nectar that is not ripe by a rule for its comb.
+func (c Course) combDm2(from, d weather.Date, nectar func(kg float64, t colony.Tuning) float64) float64 {
+	t := c.Setup.Tuning
+	ripe, fresh := 0.0, 0.0
+	for x := max(from, c.Season.Start); x <= d; x++ {
+		gain := t.UpShare * max(c.GainKg[x-c.Season.Start], 0)
+		if x > d-weather.Date(math.Ceil(t.UnripeDays)) {
 			fresh += gain
+		} else {
+			ripe += gain
 		}
 	}
-	return (stored-fresh)/HoneyKgPerDm2 + UnripeDm2(fresh)
+	return ripe/t.HoneyKgPerDm2 + nectar(fresh, t)
 }

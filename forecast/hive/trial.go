@@ -174,9 +174,11 @@ func (t *trial) congestion() float64 {
 }
 
 // exchange takes ripe combs for empty ones where no super is left to add: in a
-// slow flow honey ripens between two visits, in a sharp one it does not.
+// slow flow honey ripens between two visits, in a sharp one it does not. While
+// much of the super is unripe only what is capped is sure to be ripe.
 func (t *trial) exchange() {
 	if t.life.SuperUnripe > (1-ripeShare)*t.life.SuperKg() {
+		t.out.HarvestKg += t.life.TakeCapped()
 		return
 	}
 	t.out.HarvestKg += t.life.TakeRipe()

@@ -1,7 +1,6 @@
 package hive
 
 import (
-	"bloomtide/forecast/flow"
 	"bloomtide/ingest/weather"
 	"bloomtide/phenology"
 )
@@ -11,10 +10,10 @@ const flyingRunDays = 3
 
 // FirstFlight returns the first day, from (inclusive) to to (exclusive), that
 // opens three days in a row warm enough for flight, and to where there is none.
-func FirstFlight(s phenology.Season, from, to weather.Date) weather.Date {
-	run := 0
+func (c Course) FirstFlight(from, to weather.Date) weather.Date {
+	run, flight := 0, weather.Celsius(c.rules().FlightC)
 	for d := from; d < to; d++ {
-		if s.Max[d-s.Start] < flow.FlightC {
+		if c.Season.Max[d-c.Season.Start] < flight {
 			run = 0
 			continue
 		}

@@ -114,10 +114,20 @@ func (y *Year) add(k Kind, day weather.Date) {
 // coming winter: the end of July. Our own choice.
 const lateSummerDay = 210
 
+// wintry reports whether a week after the start of the year's range r is cold
+// enough to close the hive.
+func (c Course) wintry(r dayRange) bool {
+	s := c.Season
+	_, cold := firstColdWeek(dayRange{r.from, r.from + lateWinterDays}.within(s), ClosedC, func(d weather.Date) weather.Celsius {
+		return s.Mean(int(d - s.Start))
+	})
+	return cold
+}
+
 // spring adds the first look at stores: the first flying weather, when brood
 // is growing and little comes in (common practice, no source).
 func (y *Year) spring(c Course, r dayRange) {
-	if d := FirstFlight(c.Season, r.from, r.to); d < r.to && d < r.from+lateSummerDay {
+	if d := c.FirstFlight(r.from, r.to); c.wintry(r) && d < r.to && d < r.from+lateSummerDay {
 		y.add(SpringStoresCheck, d)
 	}
 }

@@ -29,6 +29,7 @@ type jsonDocument struct {
 	Warnings  []string    `json:"warnings"`
 	Tasks     *[]jsonTask `json:"tasks,omitempty"`
 	Cautions  []string    `json:"cautions,omitempty"`
+	Boxes     []jsonComb  `json:"boxes,omitempty"`
 }
 
 type jsonPlace struct {
@@ -140,7 +141,7 @@ func PlanJSON(w io.Writer, f forecast.Forecast) error {
 		}
 		tasks = append(tasks, j)
 	}
-	d.Flows, d.Tasks = &flows, &tasks
+	d.Flows, d.Tasks, d.Boxes = &flows, &tasks, combOf(f)
 	d.Cautions = p.reasons(f.Cautions)
 	return encode(w, d)
 }

@@ -80,11 +80,15 @@ func (p printer) next(t *page, f forecast.Forecast) {
 		if n++; n > NextTasks {
 			break
 		}
-		t.item("  ", fmt.Sprintf("%-12s %s%s", p.weekday(task.Window.Likely), title(task), p.state(task)))
+		day := p.weekday(task.Window.Likely)
+		if p.running(task) {
+			day = "now"
+		}
+		t.item("  ", fmt.Sprintf("%-12s %s%s", day, title(task), p.state(task)))
 		if check := p.reason(task.Check); check != "" {
 			t.item("               ", "look for: "+check)
 		}
-		if late := p.reason(task.Late); late != "" && task.Window.Likely < f.Issue {
+		if late := p.reason(task.Late); late != "" && task.Window.Likely < f.Issue && !p.running(task) {
 			t.item("               ", "if late: "+late)
 		}
 	}
@@ -104,6 +108,8 @@ func (p printer) state(task forecast.Task) string {
 func (p printer) stateWord(task forecast.Task) string {
 	last := max(task.Window.Late, task.Until)
 	switch {
+	case p.running(task):
+		return "running to " + p.date(task.Until)
 	case last < p.issue:
 		return "overdue"
 	case task.Window.Likely <= p.issue:
@@ -115,6 +121,11 @@ func (p printer) stateWord(task forecast.Task) string {
 	}
 }
 
+// running reports whether a watch has begun and goes on.
+func (p printer) running(task forecast.Task) bool {
+	return task.Until >= p.issue && task.Window.Likely <= p.issue
+}
+
 // title names a task, with its number where there may be several.
 func title(t forecast.Task) string {
 	switch t.Kind {
@@ -122,6 +133,11 @@ func title(t forecast.Task) string {
 		return fmt.Sprintf("%s %d", t.Kind.Title(), t.N)
 	case hive.HarvestCheck, hive.Harvest:
 		return t.Kind.Title() + crop(t.N)
+	case hive.StarvationWatch:
+		if t.N > 1 {
+			return t.Kind.Title() + " once supers are off"
+		}
+		return t.Kind.Title()
 	default:
 		return t.Kind.Title()
 	}
@@ -133,9 +149,9 @@ func crop(n int) string {
 	case n <= 1:
 		return ""
 	case n == 2:
-		return " (later crop)"
+		return " (late crop)"
 	default:
-		return " (earlier crop)"
+		return " (early crop)"
 	}
 }
 

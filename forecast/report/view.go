@@ -23,7 +23,7 @@ type TaskView struct {
 	Check  string // what to look for; may be empty, as the next two
 	Late   string // what to do when it is late
 	Care   string // what to beware
-	State  string // "overdue", "due", "window open" or nothing
+	State  string // "overdue", "due", "window open", "running to" a day, or nothing
 	Group  bool   // one of several looks at the brood nest, not the first
 	Day    weather.Date
 }

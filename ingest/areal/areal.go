@@ -223,13 +223,18 @@ func extreme(d weather.Day, e int) (weather.Celsius, weather.Flags) {
 	return d.Max, d.MaxFlags
 }
 
-// rain takes the rain of the heaviest station that has it.
+// rain takes rain and wind of the heaviest station that has them.
 func rain(day *weather.Day, stations []*station, w []float64, d weather.Date) {
-	best := -1.0
+	best, windiest := -1.0, -1.0
 	for i, s := range stations {
-		if at := s.series.At(d); at.RainFlags.Usable() && w[i] > best {
+		at := s.series.At(d)
+		if at.RainFlags.Usable() && w[i] > best {
 			best = w[i]
 			day.RainMm, day.RainFlags = at.RainMm, at.RainFlags
+		}
+		if at.WindFlags.Usable() && w[i] > windiest {
+			windiest = w[i]
+			day.WindMs, day.WindFlags = at.WindMs, at.WindFlags
 		}
 	}
 }

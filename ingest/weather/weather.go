@@ -91,6 +91,8 @@ type Day struct {
 	RainMm             float64
 	MinFlags, MaxFlags Flags
 	RainFlags          Flags
+	WindMs             float64 // daily mean, m/s
+	WindFlags          Flags
 }
 
 // Usable reports whether the day has both extremes, neither rejected, in the
