@@ -49,7 +49,7 @@ func (c *Counter) Sums(clocks []Clock, s Season) []Sums {
 	c.days = c.days[:0]
 	for i, clock := range clocks {
 		l, ok := inTenths(float64(clock.Thresholds.Lower))
-		if clock.Method != (Method{}) || clock.Thresholds.capped() || !ok {
+		if clock.Method != (Method{}) || clock.Light != (Light{}) || clock.Thresholds.capped() || !ok {
 			out[i] = clock.Sums(s) // averages need no memory, the others are rare
 			continue
 		}
@@ -131,7 +131,7 @@ func (c Clock) Extend(s Sums, longer Season) Sums {
 	}
 	total := s.total[:from+1]
 	for i := from; i < longer.Len(); i++ {
-		total = append(total, total[i]+c.Method.Heat(longer.Extremes(i), c.Thresholds))
+		total = append(total, total[i]+c.heat(longer, i))
 	}
 	return Sums{start: s.start, latDeg: s.latDeg, total: total}
 }

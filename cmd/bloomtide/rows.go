@@ -25,6 +25,7 @@ func (s *study) writeRows(to io.Writer, fits []report.StudyFit) error {
 		return err
 	}
 	t := forageTable{head: rows[0], rows: rows[1:]}
+	t.want("light", "after")
 	for i, f := range fits {
 		row, ok := f.Fit.ForTable()
 		if !ok {
@@ -44,6 +45,19 @@ func (s *study) writeRows(to io.Writer, fits []report.StudyFit) error {
 type forageTable struct {
 	head []string
 	rows [][]string
+}
+
+// want adds columns that the table does not have.
+func (t *forageTable) want(columns ...string) {
+	for _, c := range columns {
+		if slices.Contains(t.head, c) {
+			continue
+		}
+		t.head = append(t.head, c)
+		for i := range t.rows {
+			t.rows[i] = append(t.rows[i], "")
+		}
+	}
 }
 
 func (t *forageTable) at(row []string, column string) *string {
@@ -68,22 +82,35 @@ func (t *forageTable) put(g studyGroup, f report.StudyFit, fitted calibrate.Tabl
 		return f.Fit.HeatAt(stage, func(y calibrate.Year) float64 { return y.Seen + shift })
 	}
 	if own && g.stage != records.First {
-		*t.at(row, column(g.stage)) = heat(need(0))
-		t.inOrder(row)
+		if *t.at(row, "unit") != inDays {
+			*t.at(row, column(g.stage)) = heat(need(0))
+			t.inOrder(row)
+		}
 		return
 	}
 	first, last := f.Fit.Years[0].Year, f.Fit.Years[0].Year
 	for _, y := range f.Fit.Years {
 		first, last = min(first, y.Year), max(last, y.Year)
 	}
-	*t.at(row, "onset"), *t.at(row, "full"), *t.at(row, "end") = "", "", ""
-	*t.at(row, column(g.stage)) = heat(fitted.Stage.Need)
-	if g.stage != records.First {
-		*t.at(row, "onset") = heat(need(-before(g)))
+	for _, c := range []string{"onset", "full", "end", "upper", "base", "method", "light", "after"} {
+		*t.at(row, c) = ""
 	}
-	*t.at(row, "unit"), *t.at(row, "upper") = "Cdd", ""
-	*t.at(row, "base") = strconv.FormatFloat(float64(stage.Clock.Thresholds.Lower), 'f', -1, 64)
-	*t.at(row, "method"), *t.at(row, "biofix") = stage.Clock.Method.String(), report.BiofixText(stage.Start)
+	if stage.Family == phenology.FixedDate {
+		days := stage.Need
+		if g.stage != records.First {
+			days -= before(g)
+		}
+		*t.at(row, "unit"), *t.at(row, "biofix") = inDays, phenology.Biofix{}.String()
+		*t.at(row, "onset") = strconv.FormatFloat(math.Round(max(days, 0)), 'f', -1, 64)
+	} else {
+		*t.at(row, column(g.stage)) = heat(fitted.Stage.Need)
+		if g.stage != records.First {
+			*t.at(row, "onset") = heat(need(-before(g)))
+		}
+		*t.at(row, "unit"), *t.at(row, "biofix") = "Cdd", report.BiofixText(stage.Start)
+		*t.at(row, "base") = strconv.FormatFloat(float64(stage.Clock.Thresholds.Lower), 'f', -1, 64)
+		*t.at(row, "method"), *t.at(row, "light") = stage.Clock.Method.String(), stage.Clock.Light.String()
+	}
 	*t.at(row, "relative_sd") = strconv.FormatFloat(min(max(fitted.RelativeSD, 0.01), 0.9), 'f', 3, 64)
 	*t.at(row, "status") = string(phenology.Fitted)
 	*t.at(row, "source") = fmt.Sprintf("%s: n %d, %d to %d, RMSE %.1f d in years not seen", fittedBy, len(f.Fit.Years), first, last, fitted.RMSE)
@@ -105,6 +132,9 @@ func (t *forageTable) inOrder(row []string) {
 		last = max(last, v)
 	}
 }
+
+// inDays is the unit of rows with a fixed date.
+const inDays = "days"
 
 // fittedBy begins the source of rows that calibrate writes.
 const fittedBy = "own bloom dates, bloomtide calibrate"

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
 	"bloomtide/phenology/calibrate"
 )
 
@@ -163,6 +164,7 @@ type jsonHeat struct {
 	Biofix     string  `json:"biofix"`
 	BaseC      float64 `json:"base_c"`
 	Method     string  `json:"method"`
+	Light      string  `json:"light,omitempty"`
 	DegreeDays float64 `json:"degree_days_c"`
 	RelativeSD float64 `json:"relative_sd"`
 }
@@ -209,10 +211,10 @@ func (f StudyFit) json() jsonFit {
 	if f.Fit.Model.RowShare > 0 {
 		out.Shift, out.Trust = finite4(f.Fit.Model.Shift), finite4(f.Fit.Model.Trust)
 	}
-	if row, ok := f.Fit.ForTable(); ok {
+	if row, ok := f.Fit.ForTable(); ok && row.Stage.Family != phenology.FixedDate {
 		out.Row = &jsonHeat{
 			Biofix: BiofixText(row.Stage.Start), BaseC: float64(row.Stage.Clock.Thresholds.Lower),
-			Method: row.Stage.Clock.Method.String(), DegreeDays: rounded4(row.Stage.Need), RelativeSD: rounded4(row.RelativeSD),
+			Method: row.Stage.Clock.Method.String(), Light: row.Stage.Clock.Light.String(), DegreeDays: rounded4(row.Stage.Need), RelativeSD: rounded4(row.RelativeSD),
 		}
 	}
 	for _, v := range f.Fit.Scores {

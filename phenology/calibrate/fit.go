@@ -34,7 +34,10 @@ type Fit struct {
 
 	Folds []Model // the model that was chosen and fitted without each year
 
-	Thermal *phenology.Stage // the heaviest thermal-time model by all years; nil: too few years
+	// Thermal is the heaviest model by all years that a forage table can hold: of
+	// the family chosen where that is one of degree days, weighed by light or not,
+	// else of thermal time; nil: too few years.
+	Thermal *phenology.Stage
 }
 
 // ErrNoYears tells that there is nothing to fit to.
@@ -58,7 +61,7 @@ func New(years []Year, o Options) (Fit, error) {
 	f.Model = chosen.fit(-1)
 	f.Scores = p.scores(ways, chosen.name)
 	for _, w := range ways {
-		if w.stage == phenology.ThermalTime {
+		if w.stage == phenology.ThermalTime || w.name == chosen.name && (w.stage == phenology.LightTime || w.stage == phenology.ShortDayTime) {
 			f.Thermal = &w.fit(-1).Sets[0].Stage
 		}
 	}

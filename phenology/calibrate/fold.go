@@ -50,7 +50,8 @@ func doubt(g phenology.Stage) float64 {
 	if g.Family == phenology.ShortDayTime || g.Family == phenology.ChillThenHeat {
 		return square((float64(g.Clock.Thresholds.Lower) - lowerUsual) / lowerSD)
 	}
-	d := square((float64(g.Start) - startUsual) / startSD)
+	const middle = 45 // degrees: where the usual biofix was found
+	d := square((float64(g.At(middle).Start) - startUsual) / startSD)
 	if g.Family == phenology.SigmoidTime {
 		return d
 	}
