@@ -166,7 +166,7 @@ type jsonHeat struct {
 	Method     string  `json:"method"`
 	Light      string  `json:"light,omitempty"`
 	DegreeDays float64 `json:"degree_days_c"`
-	RelativeSD float64 `json:"relative_sd"`
+	RelativeSD float64 `json:"relative_sd,omitempty"`
 }
 
 type jsonModel struct {
