@@ -90,7 +90,7 @@ func runCalibrate(c *cobra.Command, w world, o calibrateOptions) error {
 		return err
 	}
 	if o.rows != "" {
-		if err := w.deliver(o.rows, func(to io.Writer) error { return s.writeRows(to, fits) }); err != nil {
+		if err := w.deliver(o.rows, func(to io.Writer) error { return s.writeRows(to, set.Forage, fits) }); err != nil {
 			return err
 		}
 	}

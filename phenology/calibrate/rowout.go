@@ -10,7 +10,7 @@ import (
 type TableRow struct {
 	Stage      phenology.Stage // thermal time with biofix, thresholds, need and the weight of light
 	RelativeSD float64         // the fit's error as a share of the need
-	RMSE       float64         // of the whole procedure, days
+	RMSE       float64         // of such rows in years not seen, days
 }
 
 // ForTable returns the fit as thermal time, the one family that a forage table
@@ -45,10 +45,21 @@ func (f Fit) ForTable() (t TableRow, ok bool) {
 	default:
 		return t, false
 	}
-	t.RMSE = math.Sqrt(meanSquare(f.Errors, -1))
+	t.RMSE = f.rowError()
 	perDay := f.HeatAt(t.Stage, func(y Year) float64 { return y.Seen + 1 }) - f.HeatAt(t.Stage, func(y Year) float64 { return y.Seen - 1 })
 	t.RelativeSD = t.RMSE * perDay / 2 / t.Stage.Need
 	return t, t.Stage.Need > 0
+}
+
+// rowError is the error of the family that the row is of, which may be another
+// than the one chosen; of a shifted row that of the whole procedure.
+func (f Fit) rowError() float64 {
+	for _, s := range f.Scores {
+		if f.Thermal != nil && s.Name == f.Thermal.Family.String() {
+			return s.RMSE
+		}
+	}
+	return math.Sqrt(meanSquare(f.Errors, -1))
 }
 
 // HeatAt returns what a stage has come to on a day of each year, the mean over
