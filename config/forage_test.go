@@ -280,6 +280,7 @@ func FuzzReadForage(f *testing.F) {
 	f.Add(smallHeader + smallRow)
 	f.Add(smallHeader + "\"a,\n")
 	f.Add("plant;onset\n")
+	f.Add(daysHeader + "a,,38,,days,,,,,b,,published,me,12\nb,,205,,Cdd,0,average,light 11 h,photothermal 2,,,published,me,12\n")
 	f.Add("\ufeff#\n\n")
 	f.Fuzz(func(t *testing.T, content string) {
 		plants, err := ReadForage("f.csv", strings.NewReader(content))
@@ -294,7 +295,8 @@ func FuzzReadForage(f *testing.F) {
 			seen[fold(m.Plant)] = true
 			require.NotEmpty(t, m.Source)
 			require.NotEmpty(t, m.Status)
-			require.Positive(t, float64(m.Onset))
+			require.True(t, m.Onset > 0 || p.after == "" && m.Onset == 0)
+			require.True(t, m.AfterDays >= 0 && m.AfterDays <= maxBloomDays)
 			require.True(t, m.Peak == 0 || m.Peak > m.Onset)
 			require.True(t, m.End == 0 || m.End > max(m.Peak, m.Onset))
 			require.True(t, m.RelativeSD >= 0 && m.RelativeSD < 1)

@@ -21,7 +21,7 @@ func (f Fit) ForTable() (t TableRow, ok bool) {
 	switch {
 	case f.Model.Fixed && len(f.Years) >= fewYears:
 		t.Stage = phenology.Stage{Family: phenology.FixedDate, Need: f.Model.Date}
-		t.RMSE = math.Sqrt(meanSquare(f.Errors, -1))
+		t.RMSE = math.Sqrt(meanSquare(f.MeanDate, -1))
 		t.RelativeSD = t.RMSE / t.Stage.Need
 		return t, t.Stage.Need > 0
 	case f.Model.Fixed:
