@@ -121,14 +121,18 @@ const taylorDays = 4.4
 
 func TestErrorsOnOpenRecords(t *testing.T) {
 	var all []float64
-	t.Logf("%-36s %3s  %-38s %6s %6s %6s %6s", "set", "n", "model", "RMSE", "mean", "row", "skill")
+	t.Logf("%-36s %3s  %-38s %6s %6s %6s %6s %6s", "set", "n", "model", "RMSE", "nested", "mean", "row", "skill")
 	for _, s := range sites {
 		years := seenYears(t, s.id, s.lat)
 		f, err := calibrate.New(years, calibrate.Options{Row: &s.row})
 		require.NoError(t, err)
 		own, mean := rmse(f.Errors), rmse(f.MeanDate)
-		t.Logf("%-36s %3d  %-38s %6.2f %6.2f %6.2f %6.2f", s.id, len(years), f.Model.Name, own, mean, f.Scores[1].RMSE, 1-own*own/mean/mean)
+		t.Logf("%-36s %3d  %-38s %6.2f %6.2f %6.2f %6.2f %6.2f", s.id, len(years), f.Model.Name, own, rmse(f.Nested), mean, f.Scores[1].RMSE, 1-own*own/mean/mean)
 		require.Len(t, f.Folds, len(years))
+		if len(years) < 50 {
+			require.Len(t, f.Nested, len(years))
+			require.Less(t, rmse(f.Nested), mean, "also where the choice is nested")
+		}
 		if !f.Model.Fixed {
 			require.Less(t, own, mean, "a model without skill must step aside")
 		}
