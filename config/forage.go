@@ -37,6 +37,8 @@ type Plant struct {
 	Starter         bool   // stands in where the keeper has listed no stands
 	Place           string // where the degree days were found
 	Note            string
+
+	after string // plant whose first bloom a row in days counts from
 }
 
 // forageRow is a line of the table as it stands.
@@ -51,6 +53,8 @@ type forageRow struct {
 	Upper           string `csv:"upper"`
 	Method          string `csv:"method"`
 	Biofix          string `csv:"biofix"`
+	Light           string `csv:"light"`
+	After           string `csv:"after"`
 	RelativeSD      string `csv:"relative_sd"`
 	Place           string `csv:"place"`
 	Status          string `csv:"status"`
@@ -69,7 +73,7 @@ type forageRow struct {
 func ForageColumns() (all, required []string) {
 	return []string{
 			"plant", "taxon", "onset", "full", "end", "unit", "base", "upper", "method", "biofix",
-			"relative_sd", "place", "status", "source", "bloom_days", "bloom_days_source",
+			"light", "after", "relative_sd", "place", "status", "source", "bloom_days", "bloom_days_source",
 			"nectar_kg_ha_day", "nectar_status", "nectar_source", "starter", "note",
 		}, []string{
 			"plant", "onset", "unit", "base", "method", "biofix", "status", "source", "bloom_days",
@@ -81,7 +85,9 @@ func ForageColumns() (all, required []string) {
 //
 //	name  the file's name, for errors
 //
-// Degree days in °F·d (unit Fdd, thresholds in °F) are converted to °C·d. The
+// Degree days in °F·d (unit Fdd, thresholds in °F) are converted to °C·d. A row
+// with unit days has the days from the first bloom of the plant named in after,
+// or from the biofix where none is named, and is joined with it. The
 // error joins one *weather.SyntaxError for each bad line, which names file,
 // line, column, value and the mend.
 func ReadForage(name string, r io.Reader) ([]Plant, error) {
@@ -91,7 +97,7 @@ func ReadForage(name string, r io.Reader) ([]Plant, error) {
 		return nil, err
 	}
 	var plants []Plant
-	var bad []error
+	var bad, late []error
 	seen := map[string]bool{}
 	for {
 		var row forageRow
@@ -111,7 +117,9 @@ func ReadForage(name string, r io.Reader) ([]Plant, error) {
 			continue
 		}
 		plants = append(plants, p)
+		late = append(late, row.afterError(t))
 	}
+	bad = append(bad, followAll(plants, late)...)
 	if len(plants) == 0 && len(bad) == 0 {
 		return nil, t.whole("holds no plant", "add a line for each; `bloomtide forage` prints a table to start from")
 	}

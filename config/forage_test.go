@@ -280,6 +280,7 @@ func FuzzReadForage(f *testing.F) {
 	f.Add(smallHeader + smallRow)
 	f.Add(smallHeader + "\"a,\n")
 	f.Add("plant;onset\n")
+	f.Add(daysHeader + "a,,38,,days,,,,,b,,published,me,12\nb,,205,,Cdd,0,average,light 11 h,photothermal 2,,,published,me,12\n")
 	f.Add("\ufeff#\n\n")
 	f.Fuzz(func(t *testing.T, content string) {
 		plants, err := ReadForage("f.csv", strings.NewReader(content))
@@ -294,7 +295,8 @@ func FuzzReadForage(f *testing.F) {
 			seen[fold(m.Plant)] = true
 			require.NotEmpty(t, m.Source)
 			require.NotEmpty(t, m.Status)
-			require.Positive(t, float64(m.Onset))
+			require.True(t, m.Onset > 0 || p.after == "" && m.Onset == 0)
+			require.True(t, m.AfterDays >= 0 && m.AfterDays <= maxBloomDays)
 			require.True(t, m.Peak == 0 || m.Peak > m.Onset)
 			require.True(t, m.End == 0 || m.End > max(m.Peak, m.Onset))
 			require.True(t, m.RelativeSD >= 0 && m.RelativeSD < 1)
@@ -302,4 +304,61 @@ func FuzzReadForage(f *testing.F) {
 			require.False(t, math.IsNaN(float64(m.Clock.Thresholds.Lower)))
 		}
 	})
+}
+
+const daysHeader = "plant,taxon,onset,full,unit,base,method,biofix,light,after,relative_sd,status,source,bloom_days\n"
+
+// Days after another plant are Lipiński's (PHENOLOGY.md 3.4): black locust 38
+// days after Norway maple. The aster's date is the median of open records (3.5).
+func TestRowsInDaysAndLight(t *testing.T) {
+	plants, err := ReadForage("mine.csv", strings.NewReader(daysHeader+
+		"black locust,,38,,days,,,,,Acer platanoides,0.1,published,Lipiński,12\n"+
+		"Norway maple,Acer platanoides,205,,Cdd,0,average,Mar 16,,,0.1,published,made up,12\n"+
+		"aster,,0,,days,,,Sep 22,,,0.04,published,open records,14\n"+
+		"goldenrod,,300,,Cdd,5,average,Jun 21,short days 13 to 15 h,,0.1,published,made up,30\n"+
+		"gated,,100,,Cdd,5,average,light 11.5 h,photothermal 2,,0.1,published,made up,10\n"))
+	require.NoError(t, err)
+	locust, maple, aster := plants[0].Model, plants[1].Model, plants[2].Model
+	require.Equal(t, maple.Clock, locust.Clock)
+	require.Equal(t, maple.Biofix, locust.Biofix)
+	require.Equal(t, maple.Onset, locust.Onset)
+	require.InDelta(t, 38, locust.AfterDays, 0)
+	for _, lat := range []float64{41, -41} {
+		s := smoothYear(lat, 10, 13)
+		bloom := func(m phenology.Model) weather.Date {
+			b, ok := m.Predict(m.Clock.Sums(s), 2025)
+			require.True(t, ok, m.Plant)
+			return b.Onset
+		}
+		require.Equal(t, bloom(maple)+38, bloom(locust))
+		require.Equal(t, phenology.YearStart(lat, 2025)+264, bloom(aster), "22 September is the 265th day")
+		require.Greater(t, bloom(plants[3].Model), phenology.YearStart(lat, 2025)+200, "short days come late")
+		require.Greater(t, bloom(plants[4].Model), plants[4].Model.Biofix.In(lat, 2025))
+	}
+	require.Equal(t, phenology.Light{Free: 13, Longest: 15}, plants[3].Model.Clock.Light)
+	require.InDelta(t, 11.5, plants[4].Model.Biofix.LightH, 0)
+}
+
+func TestBadRowsInDays(t *testing.T) {
+	for name, c := range map[string]struct{ row, want string }{
+		"unknown plant":    {"a,,38,,days,,,,,Norway maple,,published,me,12\n", `mine.csv:2:10: after "Norway maple" is no plant of this table with degree days of its own; name one`},
+		"after itself":     {"a,,38,,days,,,,,a,,published,me,12\n", `mine.csv:2:10: after "a" is no plant`},
+		"two beginnings":   {"a,,38,,days,,,Jan 1,,b,,published,me,12\n", `mine.csv:2:8: biofix "Jan 1" stands beside a plant`},
+		"no beginning":     {"a,,38,,days,,,,,,,published,me,12\n", `mine.csv:2:8: biofix "" is not a month and a day; write the date as "Aug 20"`},
+		"a base":           {"a,,38,,days,5,,Jan 1,,,,published,me,12\n", `mine.csv:2:6: base "5" does not go with days`},
+		"full bloom":       {"a,,38,40,days,,,Jan 1,,,,published,me,12\n", `mine.csv:2:4: full "40" does not go with days`},
+		"the next year":    {"a,,200,,days,,,Sep 1,,,,published,me,12\n", `mine.csv:2:3: onset "200" runs into the next year`},
+		"days before":      {"a,,-3,,days,,,Sep 1,,,,published,me,12\n", `mine.csv:2:3: onset "-3" is outside 0..365`},
+		"after with heat":  {"a,,38,,Cdd,5,average,Jan 1,,b,,published,me,12\n", `mine.csv:2:10: after "b" does not go with degree days`},
+		"unknown light":    {"a,,38,,Cdd,5,average,Jan 1,moon,,,published,me,12\n", `mine.csv:2:9: light "moon" is not a weight of light`},
+		"a gate of a date": {"a,,38,,days,,,light 11 h,,,,published,me,12\n", `mine.csv:2:8: biofix "light 11 h" is not a month and a day`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := ReadForage("mine.csv", strings.NewReader(daysHeader+c.row))
+			require.ErrorContains(t, err, c.want)
+			bad := new(weather.SyntaxError)
+			require.ErrorAs(t, err, &bad)
+			require.NotEmpty(t, bad.Mend)
+		})
+	}
 }

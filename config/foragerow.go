@@ -30,6 +30,9 @@ func (r forageRow) plant(t *table) (Plant, error) {
 		return p, t.at("plant", r.Plant, "is empty", "name the plant as you say it")
 	}
 	steps := []func(*table, *Plant) error{r.worth, r.clock, r.stages, r.days, r.nectar, r.starter}
+	if r.inDays() {
+		steps[1], steps[2] = r.calendar, r.interval
+	}
 	for _, step := range steps {
 		if err := step(t, &p); err != nil {
 			return p, err
@@ -91,7 +94,13 @@ func (r forageRow) clock(t *table, p *Plant) (err error) {
 		return t.at("method", r.Method, "is not a degree-day method", err.Error())
 	}
 	if p.Model.Biofix, err = phenology.ParseBiofix(r.Biofix); err != nil {
-		return t.at("biofix", r.Biofix, "is not a month and a day", `write it as "Jan 1" or "Mar 15"`)
+		return t.at("biofix", r.Biofix, "is not a month and a day", `write it as "Jan 1" or "Mar 15", or as a daylength such as "light 11.5 h"`)
+	}
+	if c.Light, err = phenology.ParseLight(r.Light); err != nil {
+		return t.at("light", r.Light, "is not a weight of light", err.Error())
+	}
+	if r.After != "" {
+		return t.at("after", r.After, "does not go with degree days", "write days as the unit, or leave it empty")
 	}
 	fahrenheit, err := r.fahrenheit(t)
 	if err != nil {
@@ -129,7 +138,7 @@ func (r forageRow) fahrenheit(t *table) (bool, error) {
 	case "fdd":
 		return true, nil
 	}
-	return false, t.at("unit", r.Unit, "is not a unit of degree days", "write Cdd for °C·d and a base in °C, Fdd for °F·d and a base in °F")
+	return false, t.at("unit", r.Unit, "is not a unit of degree days", "write Cdd for °C·d and a base in °C, Fdd for °F·d and a base in °F, days for days after another plant or after the biofix")
 }
 
 // stages reads first, full and end of bloom.

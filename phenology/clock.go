@@ -6,11 +6,21 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// Clock counts thermal time: a method with its thresholds. Plants that share a
-// Clock share its sums.
+// Clock counts thermal time: a method with its thresholds, weighed by light
+// where the plant asks for that. Plants that share a Clock share its sums.
 type Clock struct {
 	Method     Method
 	Thresholds Thresholds
+	Light      Light
+}
+
+// heat is what day i of a season adds, °C·d.
+func (c Clock) heat(s Season, i int) DegreeDays {
+	heat := c.Method.Heat(s.Extremes(i), c.Thresholds)
+	if c.Light == (Light{}) {
+		return heat
+	}
+	return DegreeDays(c.Light.weigh(float64(heat), s.LatDeg, s.Start+dateOf(i)))
 }
 
 // Sums are the degree days of one Season on one Clock: At(d2)−At(d1) is the
@@ -26,7 +36,7 @@ type Sums struct {
 func (c Clock) Sums(s Season) Sums {
 	total := make([]DegreeDays, s.Len()+1)
 	for i := range s.Len() {
-		total[i+1] = total[i] + c.Method.Heat(s.Extremes(i), c.Thresholds)
+		total[i+1] = total[i] + c.heat(s, i)
 	}
 	return Sums{start: s.Start, latDeg: s.LatDeg, total: total}
 }

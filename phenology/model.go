@@ -17,7 +17,8 @@ const (
 	UnverifiedPrior Status = "unverified prior" // an estimate by order of bloom, no source
 )
 
-// Model predicts the bloom of one plant by thermal time.
+// Model predicts the bloom of one plant by thermal time, by days after another
+// plant, or by a fixed date.
 type Model struct {
 	Plant  string // name as keepers say it
 	Taxon  string // scientific name
@@ -28,6 +29,11 @@ type Model struct {
 	Peak  DegreeDays // full bloom; 0: not known, taken as half way through BloomDays
 	End   DegreeDays // end of bloom; 0: not known, BloomDays after onset
 
+	// AfterDays comes after the degree days of Onset: an interval from another
+	// plant whose degree days they are, or, where Onset is 0, from the biofix, so
+	// that the date is the same every year.
+	AfterDays float64
+
 	BloomDays  float64 // length of bloom at one site, days
 	RelativeSD float64 // standard deviation of the degree days over places, as a share of them
 
@@ -36,12 +42,13 @@ type Model struct {
 }
 
 // Scaled returns the model with all its degree days multiplied by f, to stand
-// for a place where the plant needs more or less heat than the table says.
-// Stages keep their order.
+// for a place where the plant needs more or less heat than the table says; a
+// number of days is multiplied alike. Stages keep their order.
 func (m Model) Scaled(f float64) Model {
 	m.Onset *= DegreeDays(f)
 	m.Peak *= DegreeDays(f)
 	m.End *= DegreeDays(f)
+	m.AfterDays *= f
 	return m
 }
 
@@ -52,12 +59,12 @@ func (m Model) Scaled(f float64) Model {
 // model's own Clock.
 func (m Model) Predict(s Sums, y int) (b Bloom, ok bool) {
 	biofix := m.Biofix.In(s.latDeg, y)
-	if biofix < s.start {
+	if biofix < s.start || m.Biofix.LightH > 0 && biofix == YearStart(s.latDeg, y+1) {
 		return Bloom{}, false
 	}
 	next := m.Biofix.In(s.latDeg, y+1)
 	onset, ok := s.reachedBefore(biofix, next, m.Onset)
-	if !ok {
+	if onset += dateOf(int(math.Round(m.AfterDays))); !ok || onset >= min(next, s.end()) {
 		return Bloom{}, false
 	}
 	half, whole := math.Round(m.BloomDays/2), math.Round(m.BloomDays)

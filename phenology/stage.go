@@ -47,12 +47,10 @@ type Stage struct {
 	Start  int     // biofix, days after the start of the plant year
 	Need   float64 // what must come together: °C·d, or days of full forcing
 
-	Clock     Clock   // heat of all families but SigmoidTime
+	Clock     Clock   // heat of all families but SigmoidTime, with the light of LightTime and ShortDayTime
+	GateH     float64 // above 0: heat counts from the first day with so much light, h
 	Slope     float64 // SigmoidTime, 1/K, below 0
 	Mid       float64 // SigmoidTime, °C
-	Exponent  float64 // LightTime
-	Longest   float64 // ShortDayTime: daylength at and above which nothing develops, h
-	Free      float64 // ShortDayTime: daylength at and below which nothing holds back, h
 	ChillNeed float64 // ChillThenHeat, ChillBesides: chill portions
 	Least     float64 // ChillBesides: share of heat that counts without chill
 	TradeHeat float64 // ChillTrade: b, °C·d
@@ -73,7 +71,7 @@ type Rates struct{ Heat, Chill []float64 }
 //	chill  DailyChill of the season where it is already known, else nil
 func (g Stage) Rates(s Season, chill []float64) Rates {
 	r := Rates{Heat: make([]float64, s.Len())}
-	for i := range r.Heat {
+	for i := g.gate(s); i < len(r.Heat); i++ {
 		r.Heat[i] = g.heat(s, i)
 	}
 	switch g.Family {
@@ -99,15 +97,27 @@ func (g Stage) heat(s Season, i int) float64 {
 	case SigmoidTime:
 		return Sigmoid(float64(s.Mean(i)), g.Slope, g.Mid)
 	}
-	heat := float64(g.Clock.Method.Heat(s.Extremes(i), g.Clock.Thresholds))
-	if heat == 0 || g.Family != LightTime && g.Family != ShortDayTime {
-		return heat
+	return float64(g.Clock.heat(s, i))
+}
+
+// gate returns the first day of a season, counted from its first, on which heat
+// counts by the light.
+func (g Stage) gate(s Season) int {
+	if g.GateH <= 0 {
+		return 0
 	}
-	light := Daylength(s.LatDeg, (s.Start + dateOf(i)).DayOfYear(), TopOfDisc)
-	if g.Family == LightTime {
-		return Photothermal(heat, light, g.Exponent)
+	return min(LeadIn+g.At(s.LatDeg).Start, s.Len())
+}
+
+// At returns the stage for one latitude: with the day on which enough light opens
+// the gate in place of the gate.
+func (g Stage) At(latDeg float64) Stage {
+	const anyYear = 2001 // not a leap year
+	if g.GateH > 0 {
+		g.Start = max(g.Start, int(Biofix{LightH: g.GateH}.In(latDeg, anyYear)-YearStart(latDeg, anyYear)))
+		g.GateH = 0
 	}
-	return heat * ShortDay(light, g.Longest, g.Free)
+	return g
 }
 
 // RatesKey is the stage without what Rates does not need: stages with the same

@@ -16,7 +16,9 @@ import (
 
 type calibrateOptions struct {
 	studyOptions
-	rows string
+	rows  string
+	sites string
+	few   int
 }
 
 func newCalibrate(w world) *cobra.Command {
@@ -34,14 +36,22 @@ Dates are CSV with the columns date,plant,stage and, if you like, place,note.
 Stages are first, full and end; write no and yes for days on which you looked.
 The form site_id,species,year,phase,date,doy of shared records is read too.
 A record of daily means alone will do. --rows writes a forage table with the
-fitted rows in it, to be given to plan and bloom with --forage.`,
+fitted rows in it, to be given to plan and bloom with --forage.
+
+With --sites, dates of many places are fitted at once: the sites' CSV has the
+columns site_id,lat, --weather is a folder with a file SITE_ID.csv for each, and
+a plant seen at several sites gets one regional fit besides.`,
 		Example: `  bloomtide calibrate --observations bloom.csv --weather daily.csv --lat 47.5
   bloomtide calibrate --observations bloom.csv --weather daily.csv --lat 47.5 \
-    --rows my-forage.csv`,
+    --rows my-forage.csv
+  bloomtide calibrate --observations bloom.csv --sites sites.csv \
+    --weather daily --few-years 3`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error { return runCalibrate(c, w, *o) },
 	}
 	o.addFlags(c)
+	c.Flags().StringVar(&o.sites, "sites", "", "fit many places: CSV with site_id,lat; --weather is a folder of SITE_ID.csv")
+	c.Flags().IntVar(&o.few, "few-years", 0, "with --sites, tell also how fits to so many years alone have done")
 	c.Flags().StringVar(&o.rows, "rows", "", "write the forage table with the fitted rows to this file")
 	return c
 }
@@ -61,6 +71,12 @@ func runCalibrate(c *cobra.Command, w world, o calibrateOptions) error {
 	if o.observations == "" {
 		return &usageError{errors.New("no bloom dates are given"), "name your CSV file with --observations"}
 	}
+	if o.sites != "" {
+		return w.calibrateSites(c, o)
+	}
+	if o.few != 0 {
+		return &usageError{errors.New("--few-years needs --sites"), "without it the table of models tells how your years have done"}
+	}
 	s, set, err := w.newStudy(c, o.studyOptions)
 	if err != nil {
 		return err
@@ -74,7 +90,7 @@ func runCalibrate(c *cobra.Command, w world, o calibrateOptions) error {
 		return err
 	}
 	if o.rows != "" {
-		if err := w.deliver(o.rows, func(to io.Writer) error { return s.writeRows(to, fits) }); err != nil {
+		if err := w.deliver(o.rows, func(to io.Writer) error { return s.writeRows(to, set.Forage, fits) }); err != nil {
 			return err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -17,14 +18,31 @@ import (
 	"bloomtide/phenology/calibrate"
 )
 
-// writeRows writes the forage table with the fitted rows in place of its own,
-// and rows for plants that it does not have at its end.
-func (s *study) writeRows(to io.Writer, fits []report.StudyFit) error {
-	rows, err := csv.NewReader(bytes.NewReader(config.ForageCSV())).ReadAll()
+// writeRows writes a forage table, the keeper's own or the program's, with the
+// fitted rows in place of its own, and rows for plants that it does not have at
+// its end.
+//
+//	own  the keeper's table; empty: the program's
+func (s *study) writeRows(to io.Writer, own string, fits []report.StudyFit) error {
+	content := config.ForageCSV()
+	if own != "" {
+		var err error
+		if content, err = os.ReadFile(own); err != nil {
+			return err
+		}
+	}
+	in := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(content, []byte("\ufeff"))))
+	in.Comment, in.TrimLeadingSpace = '#', true // as package config reads it
+	rows, err := in.ReadAll()
 	if err != nil {
 		return err
 	}
+	for i, h := range rows[0] {
+		rows[0][i] = strings.ToLower(strings.TrimSpace(h))
+	}
 	t := forageTable{head: rows[0], rows: rows[1:]}
+	all, _ := config.ForageColumns()
+	t.want(all...)
 	for i, f := range fits {
 		row, ok := f.Fit.ForTable()
 		if !ok {
@@ -44,6 +62,19 @@ func (s *study) writeRows(to io.Writer, fits []report.StudyFit) error {
 type forageTable struct {
 	head []string
 	rows [][]string
+}
+
+// want adds columns that the table does not have.
+func (t *forageTable) want(columns ...string) {
+	for _, c := range columns {
+		if slices.Contains(t.head, c) {
+			continue
+		}
+		t.head = append(t.head, c)
+		for i := range t.rows {
+			t.rows[i] = append(t.rows[i], "")
+		}
+	}
 }
 
 func (t *forageTable) at(row []string, column string) *string {
@@ -68,28 +99,46 @@ func (t *forageTable) put(g studyGroup, f report.StudyFit, fitted calibrate.Tabl
 		return f.Fit.HeatAt(stage, func(y calibrate.Year) float64 { return y.Seen + shift })
 	}
 	if own && g.stage != records.First {
-		*t.at(row, column(g.stage)) = heat(need(0))
-		t.inOrder(row)
+		if *t.at(row, "unit") != inDays {
+			*t.at(row, column(g.stage)) = heat(need(0))
+			t.inOrder(row)
+		}
 		return
 	}
 	first, last := f.Fit.Years[0].Year, f.Fit.Years[0].Year
 	for _, y := range f.Fit.Years {
 		first, last = min(first, y.Year), max(last, y.Year)
 	}
-	*t.at(row, "onset"), *t.at(row, "full"), *t.at(row, "end") = "", "", ""
-	*t.at(row, column(g.stage)) = heat(fitted.Stage.Need)
-	if g.stage != records.First {
+	t.model(row, g, stage)
+	if stage.Family != phenology.FixedDate && g.stage != records.First {
 		*t.at(row, "onset") = heat(need(-before(g)))
 	}
-	*t.at(row, "unit"), *t.at(row, "upper") = "Cdd", ""
-	*t.at(row, "base") = strconv.FormatFloat(float64(stage.Clock.Thresholds.Lower), 'f', -1, 64)
-	*t.at(row, "method"), *t.at(row, "biofix") = stage.Clock.Method.String(), report.BiofixText(stage.Start)
 	*t.at(row, "relative_sd") = strconv.FormatFloat(min(max(fitted.RelativeSD, 0.01), 0.9), 'f', 3, 64)
 	*t.at(row, "status") = string(phenology.Fitted)
 	*t.at(row, "source") = fmt.Sprintf("%s: n %d, %d to %d, RMSE %.1f d in years not seen", fittedBy, len(f.Fit.Years), first, last, fitted.RMSE)
 	if *t.at(row, "bloom_days") == "" {
 		*t.at(row, "bloom_days"), *t.at(row, "bloom_days_source") = "14", "not known; assumed"
 	}
+}
+
+// model writes degree days, or a date, into a row.
+func (t *forageTable) model(row []string, g studyGroup, stage phenology.Stage) {
+	for _, c := range []string{"onset", "full", "end", "upper", "base", "method", "light", "after"} {
+		*t.at(row, c) = ""
+	}
+	if stage.Family == phenology.FixedDate {
+		days := stage.Need
+		if g.stage != records.First {
+			days -= before(g)
+		}
+		*t.at(row, "unit"), *t.at(row, "biofix") = inDays, phenology.Biofix{}.String()
+		*t.at(row, "onset") = strconv.FormatFloat(math.Round(max(days, 0)), 'f', -1, 64)
+		return
+	}
+	*t.at(row, column(g.stage)) = heat(stage.Need)
+	*t.at(row, "unit"), *t.at(row, "biofix") = "Cdd", report.BiofixText(stage.Start)
+	*t.at(row, "base") = strconv.FormatFloat(float64(stage.Clock.Thresholds.Lower), 'f', -1, 64)
+	*t.at(row, "method"), *t.at(row, "light") = stage.Clock.Method.String(), stage.Clock.Light.String()
 }
 
 // inOrder empties a later stage that needs no more heat than an earlier one:
@@ -105,6 +154,9 @@ func (t *forageTable) inOrder(row []string) {
 		last = max(last, v)
 	}
 }
+
+// inDays is the unit of rows with a fixed date.
+const inDays = "days"
 
 // fittedBy begins the source of rows that calibrate writes.
 const fittedBy = "own bloom dates, bloomtide calibrate"

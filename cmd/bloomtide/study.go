@@ -64,17 +64,24 @@ func (w world) newStudy(c *cobra.Command, o studyOptions) (*study, config.Settin
 	if err != nil {
 		return nil, set, err
 	}
+	s, err := w.studyOf(set, o)
+	return s, set, err
+}
+
+// studyOf is newStudy by settings that are known.
+func (w world) studyOf(set config.Settings, o studyOptions) (*study, error) {
 	s := &study{}
+	var err error
 	if s.plants, err = plants(set); err != nil {
-		return nil, set, err
+		return nil, err
 	}
 	if err := w.studyWeather(s, o, set); err != nil {
-		return nil, set, err
+		return nil, err
 	}
 	if o.observations == "" {
-		return s, set, nil
+		return s, nil
 	}
-	return s, set, w.studyDates(s, o, set)
+	return s, w.studyDates(s, o, set)
 }
 
 // studyWeather reads the record of the place, daily means included.

@@ -35,9 +35,6 @@ func siteBeside(o studyOptions, set config.Settings) (config.Settings, string, e
 	for _, s := range sites {
 		if strings.EqualFold(s.ID, want) {
 			set.Lat, set.Lon = s.LatDeg, s.LonDeg
-			if math.IsNaN(set.ElevationM) {
-				set.ElevationM = s.HighM
-			}
 			return set, fmt.Sprintf("position of %s from %s", s.ID, file), nil
 		}
 	}

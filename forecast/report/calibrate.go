@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"bloomtide/ingest/weather"
+	"bloomtide/phenology"
 	"bloomtide/phenology/calibrate"
 )
 
@@ -54,6 +55,19 @@ func (f StudyFit) meanDateRMSE() float64 {
 	return math.Sqrt(sum)
 }
 
+// nestedRMSE is the error with the choice of the model nested, NaN where it was
+// not computed.
+func (f StudyFit) nestedRMSE() float64 {
+	sum := 0.0
+	for _, e := range f.Fit.Nested {
+		sum += e * e / float64(len(f.Fit.Nested))
+	}
+	if len(f.Fit.Nested) == 0 {
+		return math.NaN()
+	}
+	return math.Sqrt(sum)
+}
+
 // span returns the first and the last year seen.
 func (f StudyFit) span() (first, last int) {
 	first, last = f.Fit.Years[0].Year, f.Fit.Years[0].Year
@@ -79,6 +93,9 @@ func (f StudyFit) table(t *page) {
 	t.heading(fmt.Sprintf("%s, %s bloom: %s, %d to %d", f.Plant, f.Stage, yearsOf(len(f.Fit.Years)), first, last))
 	c := f.chosenScore()
 	t.item("  ", fmt.Sprintf("Use: %s. A year it has not seen is missed by %s days (RMSE); the mean date misses it by %s.", c.Name, days1(c.RMSE), days1(f.meanDateRMSE())))
+	if nested := f.nestedRMSE(); !math.IsNaN(nested) {
+		t.item("  ", fmt.Sprintf("Where the model is chosen, too, by fits that never saw that year: %s days.", days1(nested)))
+	}
 	m := f.Fit.Model
 	switch {
 	case m.Fixed && len(f.Fit.Scores) > 1:
@@ -151,6 +168,7 @@ type jsonFit struct {
 	MAE          *float64     `json:"mae_days"`
 	Bias         *float64     `json:"bias_days"`
 	RMSEMeanDate *float64     `json:"rmse_mean_date_days"`
+	RMSENested   *float64     `json:"rmse_nested_days"`
 	Skill        *float64     `json:"skill"`
 	Shift        *float64     `json:"shift_days"`
 	Trust        *float64     `json:"trust"`
@@ -163,8 +181,9 @@ type jsonHeat struct {
 	Biofix     string  `json:"biofix"`
 	BaseC      float64 `json:"base_c"`
 	Method     string  `json:"method"`
+	Light      string  `json:"light,omitempty"`
 	DegreeDays float64 `json:"degree_days_c"`
-	RelativeSD float64 `json:"relative_sd"`
+	RelativeSD float64 `json:"relative_sd,omitempty"`
 }
 
 type jsonModel struct {
@@ -204,15 +223,15 @@ func (f StudyFit) json() jsonFit {
 	out := jsonFit{
 		Plant: f.Plant, Stage: f.Stage, N: len(f.Fit.Years), FirstYear: first, LastYear: last, Model: c.Name,
 		RMSE: finite4(c.RMSE), MAE: finite4(c.MAE), Bias: finite4(c.Bias),
-		RMSEMeanDate: finite4(f.meanDateRMSE()), Skill: finite4(c.Skill), Models: []jsonModel{},
+		RMSEMeanDate: finite4(f.meanDateRMSE()), RMSENested: finite4(f.nestedRMSE()), Skill: finite4(c.Skill), Models: []jsonModel{},
 	}
 	if f.Fit.Model.RowShare > 0 {
 		out.Shift, out.Trust = finite4(f.Fit.Model.Shift), finite4(f.Fit.Model.Trust)
 	}
-	if row, ok := f.Fit.ForTable(); ok {
+	if row, ok := f.Fit.ForTable(); ok && row.Stage.Family != phenology.FixedDate {
 		out.Row = &jsonHeat{
 			Biofix: BiofixText(row.Stage.Start), BaseC: float64(row.Stage.Clock.Thresholds.Lower),
-			Method: row.Stage.Clock.Method.String(), DegreeDays: rounded4(row.Stage.Need), RelativeSD: rounded4(row.RelativeSD),
+			Method: row.Stage.Clock.Method.String(), Light: row.Stage.Clock.Light.String(), DegreeDays: rounded4(row.Stage.Need), RelativeSD: rounded4(row.RelativeSD),
 		}
 	}
 	for _, v := range f.Fit.Scores {

@@ -24,7 +24,7 @@ type sheet struct {
 	line int
 }
 
-// openSheet reads the header. Without known columns any may stand there.
+// openSheet reads the header.
 func openSheet(name string, r io.Reader, known, required []string) (*sheet, error) {
 	b := bufio.NewReader(r)
 	if lead, err := b.Peek(3); err == nil && string(lead) == "\ufeff" {
@@ -36,10 +36,6 @@ func openSheet(name string, r io.Reader, known, required []string) (*sheet, erro
 	s := &sheet{name: name, in: csv.NewReader(b), at: map[string]int{}}
 	s.in.Comma, s.in.Comment = separator(string(start)), '#'
 	s.in.FieldsPerRecord, s.in.TrimLeadingSpace = -1, true
-	anyOther := known == nil
-	if anyOther {
-		known = required
-	}
 	mend := "the first line names the columns: " + strings.Join(known, ",")
 	header, err := s.in.Read()
 	if errors.Is(err, io.EOF) {
@@ -51,7 +47,7 @@ func openSheet(name string, r io.Reader, known, required []string) (*sheet, erro
 	line, _ := s.in.FieldPos(0)
 	for i, h := range header {
 		h = strings.ToLower(strings.TrimSpace(h))
-		if _, twice := s.at[h]; !anyOther && (twice || !slices.Contains(known, h)) {
+		if _, twice := s.at[h]; twice || !slices.Contains(known, h) {
 			return nil, &weather.SyntaxError{File: name, Line: line, Column: i + 1, Value: h, What: fmt.Sprintf("column %q is unknown or stands twice", h), Mend: mend}
 		}
 		s.at[h] = i

@@ -35,7 +35,7 @@ func Read(r io.Reader, o Options) (Observations, error) {
 	}
 	start, _ := b.Peek(4096)
 	in := csv.NewReader(b)
-	in.Comma = separator(string(start))
+	in.Comma, in.Comment = separator(string(start)), '#'
 	in.FieldsPerRecord = -1
 	in.LazyQuotes = true
 	in.TrimLeadingSpace = true
@@ -88,9 +88,12 @@ func unreadable(o Options, err error) error {
 	return fmt.Errorf("read %s: %w", o.Name, err)
 }
 
-// separator returns the mark that the first line uses most.
+// separator returns the mark that the header uses most.
 func separator(start string) rune {
-	line, _, _ := strings.Cut(start, "\n")
+	line, rest, _ := strings.Cut(start, "\n")
+	for strings.HasPrefix(line, "#") && rest != "" {
+		line, rest, _ = strings.Cut(rest, "\n")
+	}
 	best := ','
 	for _, c := range ";\t" {
 		if strings.Count(line, string(c)) > strings.Count(line, string(best)) {

@@ -37,6 +37,8 @@ func TestRead(t *testing.T) {
 			[]string{"apple first 2024-04-20", "apple full 2024-04-26"}, nil},
 		{"columns in any order, semicolons, BOM, comments", "\ufeffPlant;Stage;Date\n# invented\napple;Onset;2024-04-20\n\n", 47,
 			[]string{"apple first 2024-04-20"}, nil},
+		{"comments before the header", "# invented, all; of it\n#\ndate;plant;stage\n2024-04-20;apple;first\n", 47,
+			[]string{"apple first 2024-04-20"}, nil},
 		{"the shared form", "site_id,species,year,phase,date,doy,flag\nx,prunus-avium,2024,peak,2024-04-10,101,\n", 47,
 			[]string{"prunus-avium full 2024-04-10"}, nil},
 		{"year and day of the year alone", "site_id,species,year,phase,doy\nx,prunus-avium,2024,full,101\nx,prunus-avium,2023,full,366\n", 47,

@@ -1,17 +1,47 @@
 package records_test
 
 import (
-	"math"
 	"os"
 	"strings"
 	"testing"
 
-	"bloomtide/ingest/records"
-
 	"github.com/stretchr/testify/require"
+
+	"bloomtide/ingest/records"
+	"bloomtide/ingest/weather"
 )
 
-// The list beside the shared bloom records, against its lines as printed there.
+func TestReadSites(t *testing.T) {
+	got, err := records.ReadSites(strings.NewReader("\ufeffsite_id,name,lat,lon\na,Ashmere (invented),-36.5,\nb,,47,8.25\n"), "s.csv")
+	require.NoError(t, err)
+	require.Len(t, got, 2)
+	require.Equal(t, "a", got[0].ID)
+	require.InDelta(t, -36.5, got[0].LatDeg, 0)
+	require.True(t, got[0].LonDeg != got[0].LonDeg, "not told")
+	require.InDelta(t, 8.25, got[1].LonDeg, 0)
+	require.Equal(t, 3, got[1].Line)
+
+	for text, want := range map[string]string{
+		"":                              "s.csv:1: no header",
+		"site_id,lat\n":                 "s.csv: holds no site",
+		"site,lat\na,1\n":               `s.csv:1: no column "site_id"`,
+		"site_id,lat\na,north\n":        `s.csv:2:2: lat "north" is not a latitude; write degrees`,
+		"site_id,lat\na,91\n":           `s.csv:2:2: lat "91"`,
+		"site_id,lat\na,NaN\n":          `s.csv:2:2: lat "NaN"`,
+		"site_id,lat\n../a,1\n":         `s.csv:2:1: site_id "../a" is not the name of a site`,
+		"site_id,lat,lon\na,1,200\n":    `s.csv:2:3: lon "200" is not a longitude`,
+		"site_id,lat\na,1\nb,2\na,3\n":  `s.csv:4:1: site "a" stands twice; keep one`,
+		"site_id,lat\na,x\nb,2\nc,99\n": "s.csv:4:2",
+	} {
+		_, err := records.ReadSites(strings.NewReader(text), "s.csv")
+		require.ErrorContains(t, err, strings.Replace(want, "s.csv: holds", "s.csv:1: holds", 1), "%q", text)
+		bad := new(weather.SyntaxError)
+		require.ErrorAs(t, err, &bad)
+		require.NotEmpty(t, bad.Mend)
+	}
+}
+
+// The list beside the shared bloom records, against its line as printed there.
 func TestReadSharedSites(t *testing.T) {
 	const file = "../../../shared/data/bloom/sites.csv"
 	f, err := os.Open(file)
@@ -21,43 +51,21 @@ func TestReadSharedSites(t *testing.T) {
 	defer f.Close()
 	sites, err := records.ReadSites(f, file)
 	require.NoError(t, err)
-	require.Contains(t, sites, records.Site{ID: "prunus-avium-ch-dornach", Name: "Dornach", LatDeg: 47.4816, LonDeg: 7.6111, HighM: 300})
-}
-
-func TestReadSites(t *testing.T) {
-	const head = "site_id,note,lat,lon,alt_m\n"
-	for _, c := range []struct{ name, text, wrong string }{
-		{"without longitude", "site_id,lat\nbend,-33.5\n", ""},
-		{"no latitude column", "site_id,lon\nbend,3\n", `sites.csv:1: no column "lat"; the first line names the columns: site_id,lat`},
-		{"latitude", head + "bend,,95,3,4\n", "sites.csv:2:3: lat \"95\" is outside -90..90; give degrees, south negative"},
-		{"longitude", head + "bend,,45,x,4\n", "sites.csv:2:4: lon \"x\" is not a number; write a number such as 12.5"},
-		{"height", head + "bend,,45,3,9999\n", "sites.csv:2:5: alt_m \"9999\" is outside -500..9000; give metres above sea level"},
-		{"no site", head + ",,45,3,4\n", "sites.csv:2:1: site_id \"\" is empty; name the site as the bloom dates do"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			sites, err := records.ReadSites(strings.NewReader(c.text), "sites.csv")
-			if c.wrong != "" {
-				require.EqualError(t, err, c.wrong)
-				return
-			}
-			require.NoError(t, err)
-			require.Len(t, sites, 1)
-			require.Equal(t, -33.5, sites[0].LatDeg)
-			require.True(t, math.IsNaN(sites[0].LonDeg) && math.IsNaN(sites[0].HighM))
-		})
-	}
+	require.Contains(t, sites, records.Site{ID: "prunus-avium-ch-dornach", LatDeg: 47.4816, LonDeg: 7.6111, Line: 3})
 }
 
 func FuzzReadSites(f *testing.F) {
-	f.Add("site_id,lat,lon,alt_m\nbend,45.5,-100,300\n")
-	f.Add("site_id;lat\n\"x\n")
+	f.Add("site_id,lat,lon\na,-36.5,\nb,47,8.25\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		sites, err := records.ReadSites(strings.NewReader(text), "x")
+		got, err := records.ReadSites(strings.NewReader(text), "s.csv")
 		if err != nil {
+			require.ErrorContains(t, err, "s.csv")
 			return
 		}
-		for _, s := range sites {
-			require.True(t, s.ID != "" && s.LatDeg >= -90 && s.LatDeg <= 90)
+		require.NotEmpty(t, got)
+		for _, s := range got {
+			require.NotEmpty(t, s.ID)
+			require.True(t, s.LatDeg >= -90 && s.LatDeg <= 90)
 		}
 	})
 }

@@ -8,9 +8,11 @@
 // are worth more than their values. Nothing refines the best point of the grid.
 //
 // Every error that is reported is of years that the fit did not see: the fit is
-// done again without each year. The choice of the family is not strictly nested:
-// it rests on errors of models that saw the year left out. Where a few years cannot carry a fit, a row of the forage table is shifted by as many
-// days as the years so far justify.
+// done again without each year. The choice of the family without a year rests on
+// errors in the other years of models that saw it; Fit.Nested holds what comes
+// out where it rests on models that did not. Where a few years cannot carry a
+// fit, a row of the forage table is shifted by as many days as the years so far
+// justify.
 //
 // References, with how each was checked:
 //

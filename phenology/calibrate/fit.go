@@ -3,6 +3,8 @@ package calibrate
 import (
 	"errors"
 	"math"
+	"slices"
+	"sync"
 
 	"bloomtide/phenology"
 )
@@ -32,9 +34,17 @@ type Fit struct {
 	// of the other years, NaN where there is none.
 	Errors, MeanDate []float64
 
+	// Nested are Errors with the choice of the family nested as well: without each
+	// year, everything is fitted again without each other one, and only those
+	// errors choose. Nil beyond mostNested years.
+	Nested []float64
+
 	Folds []Model // the model that was chosen and fitted without each year
 
-	Thermal *phenology.Stage // the heaviest thermal-time model by all years; nil: too few years
+	// Thermal is the heaviest model by all years that a forage table can hold: of
+	// the family chosen where that is one of degree days, weighed by light or not,
+	// else of thermal time; nil: too few years.
+	Thermal *phenology.Stage
 }
 
 // ErrNoYears tells that there is nothing to fit to.
@@ -54,15 +64,65 @@ func New(years []Year, o Options) (Fit, error) {
 		f.Folds = append(f.Folds, w.fit(i))
 		f.Errors = append(f.Errors, w.miss[i])
 	}
+	f.Nested = p.nested(ways)
 	chosen := p.choose(ways, -1)
-	f.Model = chosen.fit(-1)
+	f.Model = chosen.fit()
 	f.Scores = p.scores(ways, chosen.name)
 	for _, w := range ways {
-		if w.stage == phenology.ThermalTime {
-			f.Thermal = &w.fit(-1).Sets[0].Stage
+		if w.stage == phenology.ThermalTime || w.name == chosen.name && (w.stage == phenology.LightTime || w.stage == phenology.ShortDayTime) {
+			f.Thermal = &w.fit().Sets[0].Stage
 		}
 	}
 	return f, nil
+}
+
+// mostNested bounds the years of which each pair is left out in turn: a longer
+// record chooses by so many years that the one left out hardly matters. Our own
+// choice, a second or two of work.
+const mostNested = 50
+
+// nested is the error of each year when the family is chosen by errors of models
+// that did not see it.
+func (p *problem) nested(ways []way) []float64 {
+	n := len(p.years)
+	if n < 2 || n > mostNested {
+		return nil
+	}
+	inner := make([][]way, n) // [year left out]: the ways with their errors in the others
+	var wait sync.WaitGroup
+	for i := range n {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			inner[i] = p.without(ways, i)
+		}()
+	}
+	wait.Wait()
+	var out []float64
+	for i := range n {
+		pick := p.choose(inner[i], i)
+		for _, w := range ways {
+			if w.name == pick.name {
+				out = append(out, w.miss[i])
+			}
+		}
+	}
+	return out
+}
+
+// without returns the ways with the errors that they have in each year when it
+// and year i are left out.
+func (p *problem) without(ways []way, i int) []way {
+	out := slices.Clone(ways)
+	for k := range out {
+		out[k].miss = make([]float64, len(p.years))
+		for j := range p.years {
+			if j != i {
+				out[k].miss[j] = out[k].off(j, i, j)
+			}
+		}
+	}
+	return out
 }
 
 func (p *problem) predictRows() {

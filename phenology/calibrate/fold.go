@@ -31,17 +31,32 @@ const (
 type Weighted struct {
 	Stage  phenology.Stage
 	Weight float64 // the weights of a set add up to 1
-	at     int     // index in the search
 }
 
-// loss returns the sum of squares of a model over all years but one; without
-// −1: over all.
-func (s *search) loss(p, without int) float64 {
-	if without < 0 {
-		return s.sse[p]
+// loss returns the sum of squares of a model over all years but those left out.
+func (s *search) loss(p int, out []int) float64 {
+	loss := s.sse[p]
+	for _, i := range out {
+		e := float64(s.errs[p*s.n+i])
+		loss -= e * e
 	}
-	e := float64(s.errs[p*s.n+without])
-	return s.sse[p] - e*e
+	return loss
+}
+
+// miss returns the error in one year of the models kept without some years:
+// their weighted mean, of those that are reached.
+func (s *search) miss(year int, out []int) float64 {
+	sum, weight := 0.0, 0.0
+	for _, k := range s.shares(out) {
+		if e := s.errs[k.at*s.n+year]; e != unreached {
+			sum += k.weight * float64(e)
+			weight += k.weight
+		}
+	}
+	if weight == 0 {
+		return unreached
+	}
+	return sum / weight
 }
 
 // doubt returns how far a model lies from what is usual, as twice the negative
@@ -50,7 +65,8 @@ func doubt(g phenology.Stage) float64 {
 	if g.Family == phenology.ShortDayTime || g.Family == phenology.ChillThenHeat {
 		return square((float64(g.Clock.Thresholds.Lower) - lowerUsual) / lowerSD)
 	}
-	d := square((float64(g.Start) - startUsual) / startSD)
+	const middle = 45 // degrees: where the usual biofix was found
+	d := square((float64(g.At(middle).Start) - startUsual) / startSD)
 	if g.Family == phenology.SigmoidTime {
 		return d
 	}
@@ -59,16 +75,28 @@ func doubt(g phenology.Stage) float64 {
 
 func square(x float64) float64 { return x * x }
 
-// kept returns the models worth averaging by all years but one, heaviest
-// first. without −1: by all years.
+// share is the share of one model of the search in the average.
+type share struct {
+	weight float64
+	at     int
+}
+
+// kept returns the models worth averaging by all years but those left out,
+// heaviest first.
+func (s *search) kept(without []int) []Weighted {
+	var out []Weighted
+	for _, k := range s.shares(without) {
+		out = append(out, Weighted{s.stages[k.at], k.weight})
+	}
+	return out
+}
+
+// shares is kept by index alone.
 //
 // Weights are proportional to prior × likelihood^tempering of normal errors
 // with unknown spread, SSE^(−n/2).
-func (s *search) kept(without int) []Weighted {
-	n := float64(s.n)
-	if without >= 0 {
-		n--
-	}
+func (s *search) shares(without []int) []share {
+	n := float64(s.n - len(without))
 	const noise = 0.25 // d²: no date is seen better than to half a day
 	score := make([]float64, len(s.sse))
 	best := math.Inf(1)
@@ -76,20 +104,23 @@ func (s *search) kept(without int) []Weighted {
 		score[p] = tempering*n*math.Log(max(s.loss(p, without), 0)+n*noise) + s.doubts[p]
 		best = min(best, score[p])
 	}
-	var out []Weighted
+	worst := best - 2*math.Log(leastWeight)
+	var out []share
 	for p, v := range score {
-		if w := math.Exp((best - v) / 2); w >= leastWeight {
-			out = append(out, Weighted{s.stages[p], w, p})
+		if v <= worst {
+			out = append(out, share{math.Exp((best - v) / 2), p})
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Weighted) int { return cmp.Compare(b.Weight, a.Weight) })
+	slices.SortFunc(out, func(a, b share) int {
+		return cmp.Or(cmp.Compare(b.weight, a.weight), cmp.Compare(a.at, b.at))
+	})
 	out = out[:min(len(out), mostKept)]
 	total := 0.0
 	for _, k := range out {
-		total += k.Weight
+		total += k.weight
 	}
 	for i := range out {
-		out[i].Weight /= total
+		out[i].weight /= total
 	}
 	return out
 }

@@ -73,7 +73,7 @@ func cells(f phenology.Family, m phenology.Method, earliest float64) []phenology
 		for _, exponent := range []float64{2, 4} {
 			for _, lower := range span(-2, 8, 1) {
 				g := thermal(f, m, lower)
-				g.Exponent = exponent
+				g.Clock.Light.Exponent = exponent
 				each(g)
 			}
 		}
@@ -81,6 +81,32 @@ func cells(f phenology.Family, m phenology.Method, earliest float64) []phenology
 		return shortDays(m)
 	case phenology.ChillThenHeat, phenology.ChillBesides, phenology.ChillTrade:
 		return chilled(f, m)
+	}
+	return out
+}
+
+// gated holds thermal time that waits for a daylength, where the sites lie at
+// more than one latitude.
+func gated(sites [][]Year, m phenology.Method, earliest float64) []phenology.Stage {
+	const apart = 5.0 // degrees; own choice: within fewer, a gate and a date are hard to tell apart
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, s := range sites {
+		for _, y := range s {
+			lo, hi = min(lo, math.Abs(y.Season.LatDeg)), max(hi, math.Abs(y.Season.LatDeg))
+		}
+	}
+	var out []phenology.Stage
+	if hi-lo < apart {
+		return out
+	}
+	first := min(latestStart, int(earliest)-heatDays) // the lowest latitude is the earliest
+	for _, lower := range span(coldestLower, hottestLower, 0.5) {
+		for _, hours := range span(9.5, 14, 0.5) {
+			g := thermal(phenology.ThermalTime, m, lower)
+			if g.GateH = hours; g.At(lo).Start <= first && g.At(hi).Start <= latestStart {
+				out = append(out, g)
+			}
+		}
 	}
 	return out
 }
@@ -94,7 +120,7 @@ func shortDays(m phenology.Method) []phenology.Stage {
 		for _, width := range []float64{1, 2, 3} {
 			for _, lower := range []float64{0, 5, 10} {
 				g := thermal(phenology.ShortDayTime, m, lower)
-				g.Start, g.Longest, g.Free = solstice, longest, longest-width
+				g.Start, g.Clock.Light = solstice, phenology.Light{Longest: longest, Free: longest - width}
 				out = append(out, g)
 			}
 		}

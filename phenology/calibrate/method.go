@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"bloomtide/phenology"
@@ -11,12 +12,16 @@ import (
 type way struct {
 	name  string
 	rank  int       // simplest first
-	fit   fitFunc   // the model by all years but one; −1: by all
+	fit   fitFunc   // the model by all years but those left out
+	off   offFunc   // error in a year of the model fitted without some years, days
 	miss  []float64 // error in each year of the model fitted without it, days
 	stage phenology.Family
 }
 
-type fitFunc func(without int) Model
+type (
+	fitFunc func(out ...int) Model
+	offFunc func(year int, out ...int) float64
+)
 
 // problem is one stage of one plant at one place with everything precomputed.
 type problem struct {
@@ -32,16 +37,18 @@ const fewYears, someYears = 3, 8
 // ways returns every way that the years can carry, simplest first; the mean
 // date is the first.
 func (p *problem) ways() []way {
-	out := []way{{name: phenology.FixedDate.String(), fit: p.meanDate}}
+	out := []way{{name: phenology.FixedDate.String(), fit: p.meanDate, off: p.offMean}}
 	n := len(p.years)
 	if p.o.Row != nil {
-		out = append(out, way{name: "table row, shifted", rank: 1, fit: p.shifted})
+		out = append(out, way{name: "table row, shifted", rank: 1, fit: p.shifted, off: p.offShifted})
 	}
 	if n >= fewYears {
 		out = append(out, p.searched(n)...)
 	}
 	for i := range out {
-		out[i].leaveOneOut(p)
+		for y := range p.years {
+			out[i].miss = append(out[i].miss, out[i].off(y, y))
+		}
 	}
 	return out
 }
@@ -87,14 +94,24 @@ func (p *problem) searched(n int) []way {
 		if len(found[i].sse) == 0 {
 			continue
 		}
-		out = append(out, way{name: f.String(), rank: 2 + int(f), stage: f, fit: p.average(found[i], f)})
+		out = append(out, way{name: f.String(), rank: 2 + int(f), stage: f, fit: p.average(found[i], f), off: func(y int, o ...int) float64 { return found[i].miss(y, o) }})
 	}
 	if p.o.Row != nil && len(out) > 0 {
-		thermal := out[0].fit
-		blend := way{name: "table row blended with thermal time", rank: 2, fit: func(without int) Model {
-			m := p.shifted(without)
-			m.Name, m.RowShare, m.Sets = "table row blended with thermal time", 0.5, thermal(without).Sets
+		thermal := out[0]
+		const name, share = "table row blended with thermal time", 0.5
+		blend := way{name: name, rank: 2, fit: func(without ...int) Model {
+			m := p.shifted(without...)
+			m.Name, m.RowShare, m.Sets = name, share, thermal.fit(without...).Sets
 			return m
+		}, off: func(year int, without ...int) float64 {
+			row, fit := p.offShifted(year, without...), thermal.off(year, without...)
+			switch {
+			case row == unreached:
+				return fit
+			case fit == unreached:
+				return row
+			}
+			return share*row + (1-share)*fit
 		}}
 		out = append([]way{blend}, out...)
 	}
@@ -103,22 +120,22 @@ func (p *problem) searched(n int) []way {
 
 // average fits a family: the weighted models of its grid.
 func (p *problem) average(s *search, f phenology.Family) fitFunc {
-	return func(without int) Model {
+	return func(without ...int) Model {
 		return Model{Name: f.String(), Date: p.mean(without), Sets: s.kept(without)}
 	}
 }
 
-// leaveOneOut fills in the error of each year by the model that did not see it.
-func (w *way) leaveOneOut(p *problem) {
-	w.miss = make([]float64, len(p.years))
-	for i, y := range p.years {
-		day, ok := w.fit(i).Predict(p.ratesOf(i))
-		if !ok {
-			w.miss[i] = unreached
-			continue
-		}
-		w.miss[i] = day - y.Seen
+// offMean is the error of the mean date of the other years.
+func (p *problem) offMean(year int, out ...int) float64 {
+	return p.mean(out) - p.years[year].Seen
+}
+
+// offShifted is the error of the shifted row.
+func (p *problem) offShifted(year int, out ...int) float64 {
+	if math.IsNaN(p.rows[year]) {
+		return unreached
 	}
+	return p.rows[year] + p.shifted(out...).Shift - p.years[year].Seen
 }
 
 // ratesOf returns the columns of one year, each counted once.
@@ -137,15 +154,15 @@ func (p *problem) ratesOf(i int) func(phenology.Stage) phenology.Rates {
 }
 
 // meanDate is the reference: the mean of the years seen.
-func (p *problem) meanDate(without int) Model {
+func (p *problem) meanDate(without ...int) Model {
 	return Model{Name: phenology.FixedDate.String(), Date: p.mean(without), Fixed: true}
 }
 
-// mean returns the mean day of all years but one, NaN for none.
-func (p *problem) mean(without int) float64 {
+// mean returns the mean day of all years but those left out, NaN for none.
+func (p *problem) mean(without []int) float64 {
 	sum, n := 0.0, 0.0
 	for i, y := range p.years {
-		if i != without {
+		if !slices.Contains(without, i) {
 			sum += y.Seen
 			n++
 		}
@@ -154,10 +171,10 @@ func (p *problem) mean(without int) float64 {
 }
 
 // shifted is the table row moved by what the years seen justify.
-func (p *problem) shifted(without int) Model {
+func (p *problem) shifted(without ...int) Model {
 	sum, n := 0.0, 0.0
 	for i, y := range p.years {
-		if i != without && !math.IsNaN(p.rows[i]) {
+		if !slices.Contains(without, i) && !math.IsNaN(p.rows[i]) {
 			sum += y.Seen - p.rows[i]
 			n++
 		}

@@ -121,14 +121,18 @@ const taylorDays = 4.4
 
 func TestErrorsOnOpenRecords(t *testing.T) {
 	var all []float64
-	t.Logf("%-36s %3s  %-38s %6s %6s %6s %6s", "set", "n", "model", "RMSE", "mean", "row", "skill")
+	t.Logf("%-36s %3s  %-38s %6s %6s %6s %6s %6s", "set", "n", "model", "RMSE", "nested", "mean", "row", "skill")
 	for _, s := range sites {
 		years := seenYears(t, s.id, s.lat)
 		f, err := calibrate.New(years, calibrate.Options{Row: &s.row})
 		require.NoError(t, err)
 		own, mean := rmse(f.Errors), rmse(f.MeanDate)
-		t.Logf("%-36s %3d  %-38s %6.2f %6.2f %6.2f %6.2f", s.id, len(years), f.Model.Name, own, mean, f.Scores[1].RMSE, 1-own*own/mean/mean)
+		t.Logf("%-36s %3d  %-38s %6.2f %6.2f %6.2f %6.2f %6.2f", s.id, len(years), f.Model.Name, own, rmse(f.Nested), mean, f.Scores[1].RMSE, 1-own*own/mean/mean)
 		require.Len(t, f.Folds, len(years))
+		if len(years) < 50 {
+			require.Len(t, f.Nested, len(years))
+			require.Less(t, rmse(f.Nested), mean, "also where the choice is nested")
+		}
 		if !f.Model.Fixed {
 			require.Less(t, own, mean, "a model without skill must step aside")
 		}
@@ -146,32 +150,25 @@ func TestThreeYearsHelp(t *testing.T) {
 	t.Logf("%-36s %6s %6s %6s", "set", "3 yr", "row", "mean3")
 	var ours, rows, means float64
 	for _, s := range sites {
-		years := seenYears(t, s.id, s.lat)
-		var e, r, m []float64
-		for k := 0; k+3 <= len(years); k += 1 + len(years)/25 {
-			f, err := calibrate.New(slices.Clone(years[k:k+3]), calibrate.Options{Row: &s.row})
-			require.NoError(t, err)
-			bare := calibrate.Model{Row: s.row, RowShare: 1}
-			for i := range years {
-				if i >= k && i < k+3 || i%4 != 0 && len(years) > 40 {
-					continue
-				}
-				y := years[i]
-				day, ok := f.Model.Season(y.Season)
-				require.True(t, ok)
-				raw, ok := bare.Season(y.Season)
-				require.True(t, ok)
-				e = append(e, day-y.Seen)
-				r = append(r, raw-y.Seen)
-				m = append(m, f.Model.Date-y.Seen)
-			}
-		}
-		t.Logf("%-36s %6.2f %6.2f %6.2f", s.id, rmse(e), rmse(r), rmse(m))
+		f, ok := calibrate.NewFew(seenYears(t, s.id, s.lat), 3, calibrate.Options{Row: &s.row})
+		require.True(t, ok)
+		t.Logf("%-36s %6.2f %6.2f %6.2f", s.id, f.RMSE, f.Row, f.MeanDate)
 		n := float64(len(sites))
-		ours, rows, means = ours+rmse(e)/n, rows+rmse(r)/n, means+rmse(m)/n
-		require.Less(t, rmse(e), rmse(m))
+		ours, rows, means = ours+f.RMSE/n, rows+f.Row/n, means+f.MeanDate/n
+		require.Less(t, f.RMSE, f.MeanDate)
 	}
 	t.Logf("%-36s %6.2f %6.2f %6.2f", "mean of the sets", ours, rows, means)
 	require.Less(t, ours, rows)
 	require.Less(t, ours, means)
+}
+
+func TestFewYearsNeedMoreYears(t *testing.T) {
+	years := invented(5, 45, 1)
+	_, ok := calibrate.NewFew(years[:3], 3, calibrate.Options{})
+	require.False(t, ok, "no year is left to test")
+	f, ok := calibrate.NewFew(years, 3, calibrate.Options{})
+	require.True(t, ok)
+	require.Equal(t, 3*2, f.Cases, "three runs, two years each")
+	require.True(t, math.IsNaN(f.Row))
+	require.Positive(t, f.RMSE)
 }

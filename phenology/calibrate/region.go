@@ -10,7 +10,9 @@ import (
 
 // Region is thermal time fitted to many sites at once: biofix, threshold and
 // need are shared, and each site is early or late by days of its own, drawn
-// toward none by how few years it has.
+// toward none by how few years it has. The biofix is a date, or the daylength
+// that opens a gate where that does better over the latitudes of the sites (at
+// one latitude the two are the same).
 type Region struct {
 	Stage     phenology.Stage
 	Sites     []SiteEffect // in the order given
@@ -71,7 +73,8 @@ func NewRegion(sites [][]Year, m phenology.Method) (Region, error) {
 	if years == 0 {
 		return Region{}, ErrNoYears
 	}
-	g := tallies(sites, cells(phenology.ThermalTime, m, earliest))
+	g := tallies(sites, append(cells(phenology.ThermalTime, m, earliest), gated(sites, m, earliest)...))
+	g.sum()
 	best := g.best(-1)
 	out := Region{Stage: g.stages[best], Years: years}
 	var total, apart, bias float64
@@ -116,6 +119,21 @@ func spreadOfSites(sites []SiteEffect) float64 {
 type regionGrid struct {
 	stages []phenology.Stage
 	of     [][]tally // [model][site]
+
+	loss []float64 // [model], over all sites
+	n    float64   // site-years
+}
+
+// sum adds up what each model loses over all sites.
+func (g *regionGrid) sum() {
+	g.loss = make([]float64, len(g.of))
+	for p, sites := range g.of {
+		g.n = 0
+		for _, t := range sites {
+			g.loss[p] += t.loss()
+			g.n += t.n
+		}
+	}
 }
 
 // best returns the model of the least loss over all sites but one, with the
@@ -123,12 +141,9 @@ type regionGrid struct {
 func (g regionGrid) best(without int) int {
 	best, least := 0, math.Inf(1)
 	for p, sites := range g.of {
-		loss, n := 0.0, 0.0
-		for s, t := range sites {
-			if s != without {
-				loss += t.loss()
-				n += t.n
-			}
+		loss, n := g.loss[p], g.n
+		if without >= 0 {
+			loss, n = max(loss-sites[without].loss(), 0), n-sites[without].n
 		}
 		if v := tempering*n*math.Log(loss+1e-9) + doubt(g.stages[p]); v < least {
 			best, least = p, v
@@ -140,11 +155,17 @@ func (g regionGrid) best(without int) int {
 // tallies searches the cells, those of one threshold by one worker.
 func tallies(sites [][]Year, cells []phenology.Stage) regionGrid {
 	var jobs [][]phenology.Stage
-	for i, g := range cells {
-		if i == 0 || g.RatesKey() != cells[i-1].RatesKey() {
+	at := map[phenology.Stage]int{}
+	for _, g := range cells {
+		key := g.RatesKey()
+		key.GateH = 0 // the gate is opened for each site by itself
+		i, ok := at[key]
+		if !ok {
+			i = len(jobs)
+			at[key] = i
 			jobs = append(jobs, nil)
 		}
-		jobs[len(jobs)-1] = append(jobs[len(jobs)-1], g)
+		jobs[i] = append(jobs[i], g)
 	}
 	found := make([]regionGrid, len(jobs))
 	next := make(chan int)
@@ -173,44 +194,43 @@ func tallies(sites [][]Year, cells []phenology.Stage) regionGrid {
 
 // oneThreshold searches cells that share their rates.
 func oneThreshold(sites [][]Year, cells []phenology.Stage) regionGrid {
-	rates := make([][]phenology.Rates, len(sites))
+	bare := cells[0]
+	bare.GateH, bare.Start = 0, 0
+	var courses []course
+	var site []int // of each course
+	var lats []float64
 	for s, years := range sites {
 		for _, y := range years {
-			rates[s] = append(rates[s], cells[0].Rates(y.Season, nil))
+			courses = append(courses, course{bare.Progress(bare.Rates(y.Season, nil), nil), y.Seen})
+			site, lats = append(site, s), append(lats, y.Season.LatDeg)
 		}
 	}
 	var out regionGrid
-	var buf []float64
+	starts := make([]int, len(courses))
 	for _, g := range cells {
-		need, step, n := 0.0, 0.0, 0.0
-		for s, years := range sites {
-			for i, y := range years {
-				buf = g.Progress(rates[s][i], buf)
-				need += phenology.NeedAt(buf, y.Seen)
-				step += (phenology.NeedAt(buf, y.Seen+1) - phenology.NeedAt(buf, y.Seen-1)) / 4
-				n++
+		for i, lat := range lats {
+			if i == 0 || lat != lats[i-1] {
+				starts[i] = g.At(lat).Start
+				continue
 			}
+			starts[i] = starts[i-1]
 		}
+		need, step := center(courses, func(i int) int { return starts[i] })
 		if !(step > 0) {
 			continue
 		}
-		need, step = need/n, step/n
+		tried := around(need, step)
 		first := len(out.stages)
-		for k := -needsTried; k <= needsTried; k++ {
-			g.Need = need + float64(k)*step
-			if g.Need > 0 {
-				out.stages = append(out.stages, g)
-				out.of = append(out.of, make([]tally, len(sites)))
-			}
+		for _, g.Need = range tried {
+			out.stages = append(out.stages, g)
+			out.of = append(out.of, make([]tally, len(sites)))
 		}
-		for s, years := range sites {
-			for i, y := range years {
-				buf = g.Progress(rates[s][i], buf)
-				for p := first; p < len(out.stages); p++ {
-					e := float64(miss(buf, out.stages[p].Need, y.Seen))
-					t := &out.of[p][s]
-					t.n, t.sum, t.squares = t.n+1, t.sum+e, t.squares+e*e
-				}
+		one := make([]float64, len(tried))
+		for i, c := range courses {
+			c.misses(starts[i], tried, one)
+			for k, e := range one {
+				t := &out.of[first+k][site[i]]
+				t.n, t.sum, t.squares = t.n+1, t.sum+e, t.squares+e*e
 			}
 		}
 	}

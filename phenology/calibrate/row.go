@@ -4,8 +4,8 @@ import "bloomtide/phenology"
 
 // Row is what the forage table says of a stage before anything is seen here.
 type Row struct {
-	Stage   phenology.Stage // thermal time with the table's biofix, thresholds and need
-	AddDays float64         // days after the stage: full bloom where the table has only the first
+	Stage   phenology.Stage // thermal time with the table's biofix, thresholds and need, or a fixed date
+	AddDays float64         // days after the stage: those of a row in days, and full bloom where the table has only the first
 	SDDays  float64         // doubt of the row in another place, days; 0: rowSD
 }
 
@@ -22,25 +22,53 @@ const (
 // NewRow returns what a model of the forage table says of first, full or end
 // of bloom, for a place at a latitude.
 func NewRow(m phenology.Model, stage string, latDeg float64) Row {
+	if m.Onset == 0 {
+		return fixedRow(m, stage)
+	}
 	const anyYear = 2001 // not a leap year
 	g := phenology.Stage{
-		Family: phenology.ThermalTime, Clock: m.Clock, Need: float64(m.Onset),
+		Family: familyOf(m.Clock.Light), Clock: m.Clock, Need: float64(m.Onset),
 		Start: int(m.Biofix.In(latDeg, anyYear) - phenology.YearStart(latDeg, anyYear)),
 	}
-	r := Row{Stage: g}
+	r := Row{Stage: g, AddDays: m.AfterDays}
 	switch stage {
 	case "full", "peak":
 		if r.Stage.Need = float64(m.Peak); m.Peak <= m.Onset {
-			r.Stage.Need, r.AddDays = float64(m.Onset), m.BloomDays/2
+			r.Stage.Need, r.AddDays = float64(m.Onset), m.AfterDays+m.BloomDays/2
 		}
 	case "end":
 		if r.Stage.Need = float64(m.End); m.End <= m.Onset {
-			r.Stage.Need, r.AddDays = float64(m.Onset), m.BloomDays
+			r.Stage.Need, r.AddDays = float64(m.Onset), m.AfterDays+m.BloomDays
 		}
 	}
 	const usualHeat = 10 // °C·d a day about bloom (own round figure of mid-spring)
-	r.SDDays = min(max(m.RelativeSD*r.Stage.Need/usualHeat, leastRowSD), mostRowSD)
+	r.SDDays = min(max(m.RelativeSD*(r.Stage.Need/usualHeat+m.AfterDays), leastRowSD), mostRowSD)
 	return r
+}
+
+// fixedRow is a row with the same date every year: days of the plant year count
+// one each, and half of one lies before its noon.
+func fixedRow(m phenology.Model, stage string) Row {
+	r := Row{Stage: phenology.Stage{Family: phenology.FixedDate, Need: m.AfterDays + 0.5}}
+	switch stage {
+	case "full", "peak":
+		r.AddDays = m.BloomDays / 2
+	case "end":
+		r.AddDays = m.BloomDays
+	}
+	r.SDDays = min(max(m.RelativeSD*m.AfterDays, leastRowSD), mostRowSD)
+	return r
+}
+
+// familyOf is the family of degree days that light weighs.
+func familyOf(l phenology.Light) phenology.Family {
+	switch {
+	case l.Longest > 0:
+		return phenology.ShortDayTime
+	case l.Exponent != 0:
+		return phenology.LightTime
+	}
+	return phenology.ThermalTime
 }
 
 // day returns the day that the row predicts.

@@ -37,44 +37,56 @@ func (s *search) add(g phenology.Stage, errs []float32) {
 func grid(cells []phenology.Stage, years []Year) *search {
 	s := &search{n: len(years)}
 	rates := make([]phenology.Rates, len(years))
-	progress := make([][]float64, len(years))
-	errs := make([]float32, len(years))
-	var key phenology.Stage
+	courses := make([]course, len(years))
+	var last phenology.Stage
 	for j, g := range cells {
-		if k := g.RatesKey(); j == 0 || k != key {
-			key = k
+		if k := g.RatesKey(); j == 0 || k != last.RatesKey() {
 			for i, y := range years {
 				rates[i] = g.Rates(y.Season, y.chill)
 			}
+			last = phenology.Stage{}
 		}
-		need, step := 0.0, 0.0
-		for i, y := range years {
-			progress[i] = g.Progress(rates[i], progress[i])
-			at := phenology.NeedAt(progress[i], y.Seen)
-			need += at / float64(len(years))
-			step += (phenology.NeedAt(progress[i], y.Seen+1) - phenology.NeedAt(progress[i], y.Seen-1)) / 4 / float64(len(years))
-		}
-		if !(step > 0) {
-			continue // no heat when it was seen
-		}
-		for k := -needsTried; k <= needsTried; k++ {
-			if g.Need = need + float64(k)*step; g.Need <= 0 {
-				continue
-			}
+		start := g.Start
+		if bare := unstarted(g); bare != last || j == 0 {
 			for i, y := range years {
-				errs[i] = miss(progress[i], g.Need, y.Seen)
+				courses[i] = course{bare.Progress(rates[i], courses[i].total), y.Seen}
 			}
-			s.add(g, errs)
+			last = bare
 		}
+		if g.Family.Chills() {
+			start = 0 // their progress does not only hang on heat since the start
+		}
+		s.needs(g, start, courses)
 	}
 	return s
 }
 
-// miss returns predicted minus seen, days.
-func miss(progress []float64, need, seen float64) float32 {
-	day, ok := phenology.Cross(progress, need)
-	if !ok {
-		return unreached
+// unstarted is a stage from whose course those of stages that start later can be
+// cut; what needs chill is left as it is.
+func unstarted(g phenology.Stage) phenology.Stage {
+	if !g.Family.Chills() {
+		g.Start = 0
 	}
-	return float32(day - seen)
+	return g
+}
+
+// needs takes in a model with each need tried.
+func (s *search) needs(g phenology.Stage, start int, years []course) {
+	need, step := center(years, func(int) int { return start })
+	if !(step > 0) {
+		return // no heat when it was seen
+	}
+	tried := around(need, step)
+	errs := make([]float32, len(tried)*len(years))
+	one := make([]float64, len(tried))
+	for i, c := range years {
+		c.misses(start, tried, one)
+		for k, e := range one {
+			errs[k*len(years)+i] = float32(e)
+		}
+	}
+	for k, need := range tried {
+		g.Need = need
+		s.add(g, errs[k*len(years):(k+1)*len(years)])
+	}
 }
