@@ -146,12 +146,9 @@ func (t Task) place() hive.Kind {
 	return t.Kind
 }
 
-// stands reports whether a keeper can still act on the task: a little after its
-// last day, and to the end of a watch.
+// stands reports whether the task is still worth a line: to a little after its
+// last day, or the end of a watch.
 func (t Task) stands(issue weather.Date) bool {
-	if t.Until != 0 && t.Window.Likely <= issue {
-		return t.Until >= issue
-	}
 	return max(t.Window.Late, t.Until) >= issue-overdueDays
 }
 
