@@ -23,7 +23,7 @@ func Fixed() []flow.Constant {
 		{"the reserve stays on show after the first income", "d", afterWinterDays, "forecast/room.go", "afterWinterDays", own},
 		{"years of bloom below which a fitted model is taken as it is", "years", fewToBlend, "forecast/blend.go", "fewToBlend", own},
 		{"values that stand for a fitted model's own error", "values", dressings, "forecast/blend.go", "dressings", own},
-		{"share of years honey-bound with which a set-up still keeps the nest free", "share", mostBound, "forecast/comparesetups.go", "mostBound", own},
+		{"share of years bound up to which a set-up keeps the nest free", "share", mostBound, "forecast/comparesetups.go", "mostBound", own},
 		{"days that an unverified row may move work without a word", "d", fewDays, "forecast/hangs.go", "fewDays", own},
 		{"members played again for each unverified row", "members", hangMembers, "forecast/hangs.go", "hangMembers", own},
 		{"of them those that must show a move first", "members", firstMembers, "forecast/hangs.go", "firstMembers", own},
