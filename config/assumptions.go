@@ -3,6 +3,7 @@ package config
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"bloomtide/forecast"
@@ -28,7 +29,13 @@ const tuningPrefix = "tuning."
 // Assumptions returns every number of ours with its value: first those that are
 // settings, then those that the code fixes.
 func (s Settings) Assumptions() []Assumption {
-	var out []Assumption
+	return slices.Concat(s.tuned(), s.fixed())
+}
+
+// tuned are the numbers that are settings below tuning.
+func (s Settings) tuned() []Assumption {
+	fl, co := flow.Knobs(), colony.Knobs()
+	out := make([]Assumption, 0, len(fl)+len(co))
 	add := func(name, unit string, def, lo, hi float64, why string) {
 		value, ok := s.Tuning[name]
 		if !ok {
@@ -36,12 +43,18 @@ func (s Settings) Assumptions() []Assumption {
 		}
 		out = append(out, Assumption{name, unit, value, def, lo, hi, tuningPrefix + name, why})
 	}
-	for _, k := range flow.Knobs() {
+	for _, k := range fl {
 		add(k.Name, k.Unit, k.Default, k.Lo, k.Hi, k.Why)
 	}
-	for _, k := range colony.Knobs() {
+	for _, k := range co {
 		add(k.Name, k.Unit, k.Default, k.Lo, k.Hi, k.Why)
 	}
+	return out
+}
+
+// fixed are the others.
+func (s Settings) fixed() []Assumption {
+	var out []Assumption
 	h := hive.Setup{}.WithDefaults()
 	for _, x := range []Assumption{
 		{Name: "bees that gather on one day at the most", Unit: "bees", Value: s.Hive.Foragers, Default: h.Foragers, Where: "hive.foragers", Why: "our own choice: a third of a strong colony of 60 000"},
@@ -61,9 +74,9 @@ func (s Settings) Assumptions() []Assumption {
 // Retune takes over every number that other settings hold away from its
 // default.
 func (s *Settings) Retune(other Settings) {
-	for _, a := range other.Assumptions() {
-		name, ok := strings.CutPrefix(a.Where, tuningPrefix)
-		if !ok || a.Value == a.Default {
+	for _, a := range other.tuned() {
+		name := strings.TrimPrefix(a.Where, tuningPrefix)
+		if a.Value == a.Default {
 			continue
 		}
 		if s.Tuning == nil {
@@ -79,20 +92,15 @@ func fixedIn(file, id string) string { return "fixed in " + file + " as " + id }
 // tuningDefaults are the entries of defaults.
 func tuningDefaults() map[string]any {
 	out := map[string]any{}
-	for _, a := range (Settings{}).Assumptions() {
-		if a.Lo != 0 || a.Hi != 0 {
-			out[a.Where] = a.Default
-		}
+	for _, a := range (Settings{}).tuned() {
+		out[a.Where] = a.Default
 	}
 	return out
 }
 
 // checkTuning refuses numbers that cannot be meant.
 func (l *layers) checkTuning(s *Settings) error {
-	for _, a := range s.Assumptions() {
-		if a.Lo == 0 && a.Hi == 0 {
-			continue
-		}
+	for _, a := range s.tuned() {
 		if !(a.Value >= a.Lo && a.Value <= a.Hi) {
 			return l.fault(a.Where, "`bloomtide assumptions` shows the default and why", "%g %s is outside %g..%g", a.Value, a.Unit, a.Lo, a.Hi)
 		}

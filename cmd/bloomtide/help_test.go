@@ -24,7 +24,7 @@ func source(t *testing.T, elem ...string) string {
 // Every command tells in its help what it is for, with an example that it
 // understands, on lines that a screen of 80 columns holds.
 func TestEveryCommandHasAnExample(t *testing.T) {
-	root := newRoot(world{stdout: io.Discard, stderr: io.Discard, now: time.Now})
+	root := newRoot(world{stdout: io.Discard, stderr: io.Discard, now: time.Now}, nil)
 	root.InitDefaultHelpCmd()
 	commands := root.Commands()
 	require.Greater(t, len(commands), 15)

@@ -4,13 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
-	"time"
-
-	"bloomtide/ingest/county"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/cobra/doc"
+	"github.com/spf13/pflag"
 )
 
 // newMan writes manual pages. It is hidden: whoever packs the program calls it
@@ -34,66 +32,79 @@ func newMan() *cobra.Command {
 			if err := os.MkdirAll(args[0], readable); err != nil {
 				return fmt.Errorf("write manual pages: %w", err)
 			}
-			root := c.Root()
-			root.DisableAutoGenTag = true // the same pages on any day
-			day := manualDay()
-			return doc.GenManTree(root, &doc.GenManHeader{Title: "BLOOMTIDE", Section: "1", Source: "bloomtide", Manual: "bloomtide", Date: &day}, args[0])
+			for _, of := range append(c.Root().Commands(), c.Root()) {
+				if of.Hidden || of.IsAdditionalHelpTopicCommand() {
+					continue
+				}
+				name := filepath.Join(args[0], pageName(of)+".1")
+				if err := writeFile(name, manualPage(of)); err != nil {
+					return err
+				}
+			}
+			return nil
 		},
 	}
 }
 
-// manualDay stands on the manual pages: a fixed day, so that they are the same
-// whenever they are written.
-func manualDay() time.Time { return time.Date(2026, time.November, 1, 0, 0, 0, 0, time.UTC) }
+func pageName(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
 
-// completeValues lets the shell complete what an option may be, beside its
-// name.
-func completeValues(all ...*cobra.Command) {
-	for _, c := range all {
-		words := map[string][]cobra.Completion{
-			"format": {cobra.CompletionWithDesc("table", "for people"), cobra.CompletionWithDesc("csv", "for spreadsheets"),
-				cobra.CompletionWithDesc("json", "for programs"), cobra.CompletionWithDesc("ical", "for the phone's calendar")},
-			"units": {cobra.CompletionWithDesc("metric", "°C and kg"), cobra.CompletionWithDesc("us", "°F and lb")},
-			"unit": {cobra.CompletionWithDesc("auto", "as the file says"), cobra.CompletionWithDesc("C", "°C"),
-				cobra.CompletionWithDesc("F", "°F"), cobra.CompletionWithDesc("tenths", "tenths of °C")},
-			"axis": {cobra.CompletionWithDesc("day", "day of the year"), cobra.CompletionWithDesc("flow", "days since the flow began")},
+// manualPage writes a page in the macros of man(7). The library's own writer
+// goes by way of Markdown, whose parser costs each start of the program two
+// milliseconds. The day is fixed, so that pages are the same whenever they are
+// written.
+func manualPage(c *cobra.Command) []byte {
+	c.InitDefaultHelpFlag()
+	var b strings.Builder
+	fmt.Fprintf(&b, ".TH %q 1 \"2026-11-01\" \"bloomtide\" \"bloomtide\"\n", strings.ToUpper(pageName(c)))
+	fmt.Fprintf(&b, ".SH NAME\n%s \\- %s\n", roff(pageName(c)), roff(c.Short))
+	fmt.Fprintf(&b, ".SH SYNOPSIS\n.nf\n%s\n.fi\n", roff(c.UseLine()))
+	b.WriteString(".SH DESCRIPTION\n")
+	for i, part := range strings.Split(c.Long, "\n\n") {
+		if i > 0 {
+			b.WriteString(".PP\n")
 		}
-		for flag, values := range words {
-			if c.Flags().Lookup(flag) != nil {
-				_ = c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp))
-			}
-		}
-		if c.Flags().Lookup("county") != nil {
-			_ = c.RegisterFlagCompletionFunc("county", completeCounty)
-		}
-		for flag, endings := range map[string][]string{"config": {"yaml", "yml"}, "forage": {"csv"}} {
-			if c.Flags().Lookup(flag) != nil {
-				_ = c.MarkFlagFilename(flag, endings...)
-			}
-		}
-		if c.Flags().Lookup("archive") != nil {
-			_ = c.MarkFlagDirname("archive")
+		b.WriteString(roff(part) + "\n")
+	}
+	b.WriteString(".SH OPTIONS\n")
+	c.Flags().VisitAll(func(f *pflag.Flag) { b.WriteString(manualOption(f)) })
+	if c.Example != "" {
+		fmt.Fprintf(&b, ".SH EXAMPLES\n.nf\n%s\n.fi\n", roff(c.Example))
+	}
+	var also []string
+	for _, other := range append(c.Root().Commands(), c.Root()) {
+		if other != c && !other.Hidden {
+			also = append(also, "\\fB"+roff(pageName(other))+"\\fP(1)")
 		}
 	}
+	fmt.Fprintf(&b, ".SH SEE ALSO\n%s\n", strings.Join(also, ", "))
+	return []byte(b.String())
 }
 
-// completeCounty offers the counties whose name begins as what was typed, or
-// their five digits where digits were typed or nothing yet.
-func completeCounty(_ *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
-	atlas, err := county.Load()
-	if err != nil {
-		return nil, cobra.ShellCompDirectiveError
+// manualOption is an option with what it takes and means.
+func manualOption(f *pflag.Flag) string {
+	if f.Hidden {
+		return ""
 	}
-	digits := typed == "" || typed[0] >= '0' && typed[0] <= '9'
-	var out []cobra.Completion
-	for _, c := range atlas.Counties() {
-		value, about := c.String(), c.FIPS
-		if digits {
-			value, about = about, value
-		}
-		if strings.HasPrefix(strings.ToLower(value), strings.ToLower(typed)) {
-			out = append(out, cobra.CompletionWithDesc(value, about))
+	kind, usage := pflag.UnquoteUsage(f)
+	name := "\\fB" + roff("--"+f.Name) + "\\fP"
+	if f.Shorthand != "" {
+		name = "\\fB" + roff("-"+f.Shorthand) + "\\fP, " + name
+	}
+	if kind != "" {
+		name += " \\fI" + roff(kind) + "\\fP"
+	}
+	return ".TP\n" + name + "\n" + roff(usage) + "\n"
+}
+
+// roff keeps a text from being read as macros: hyphens stay hyphens, and no line
+// begins with a control character.
+func roff(text string) string {
+	text = strings.NewReplacer(`\`, `\(rs`, "-", `\-`).Replace(text)
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		if strings.HasPrefix(l, ".") || strings.HasPrefix(l, "'") {
+			lines[i] = `\&` + l
 		}
 	}
-	return out, cobra.ShellCompDirectiveNoFileComp
+	return strings.Join(lines, "\n")
 }

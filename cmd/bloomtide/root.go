@@ -7,7 +7,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func newRoot(w world) *cobra.Command {
+// newRoot returns the program's command with those below it that the arguments
+// may call.
+func newRoot(w world, args []string) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "bloomtide",
 		Short: "When forage blooms, how the nectar flows, and what to do at the hive when",
@@ -23,16 +25,37 @@ Then with your own place:           bloomtide init, and fill in what it writes`,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newPlan(w), newBloom(w), newCompare(w), newReport(w), newServe(w), newTrial(w),
-		newFetch(w), newIngest(w), newStations(w), newCheck(w), newFlow(w), newCalibrate(w), newHindcast(w),
-		newForage(w), newRipe(w), newSyrup(w), newAssumptions(w), newInit(w))
-	root.AddCommand(newMan())
+	root.AddCommand(commandsFor(w, args)...)
 	root.SetHelpCommand(newHelp())
 	root.SuggestionsMinimumDistance = 2 // letters apart at which a command is suggested. Our own choice.
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), ".FlagUsages |", ".FlagUsagesWrapped 75 |"))
 	completeValues(root.Commands()...)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	return root
+}
+
+// commandsFor makes the one command that the arguments name, or all where they
+// name none, as for help and completion: making all costs a start milliseconds.
+func commandsFor(w world, args []string) []*cobra.Command {
+	known := []struct {
+		name string
+		new  func(world) *cobra.Command
+	}{
+		{"plan", newPlan}, {"bloom", newBloom}, {"compare", newCompare}, {"report", newReport}, {"serve", newServe},
+		{"trial", newTrial}, {"fetch", newFetch}, {"ingest", newIngest}, {"stations", newStations}, {"check", newCheck},
+		{"flow", newFlow}, {"calibrate", newCalibrate}, {"hindcast", newHindcast}, {"forage", newForage}, {"ripe", newRipe},
+		{"syrup", newSyrup}, {"assumptions", newAssumptions}, {"init", newInit},
+	}
+	for _, m := range known {
+		if len(args) > 0 && args[0] == m.name {
+			return []*cobra.Command{m.new(w)}
+		}
+	}
+	var all []*cobra.Command
+	for _, m := range known {
+		all = append(all, m.new(w))
+	}
+	return append(all, newMan())
 }
 
 // noArguments refuses words that no command understands.

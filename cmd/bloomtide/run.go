@@ -34,7 +34,7 @@ const (
 // run is the whole program: it returns the exit code and never ends the
 // process itself.
 func run(ctx context.Context, args []string, w world) int {
-	root := newRoot(w)
+	root := newRoot(w, args)
 	root.SetArgs(args)
 	root.SetIn(w.stdin)
 	root.SetOut(w.stdout)
