@@ -12,14 +12,16 @@ import (
 // and under every threshold. The zero value is ready. A Counter is for one
 // goroutine.
 type Counter struct {
-	sine []float64 // by range and depth in tenths of a kelvin; 0: not met yet
-	days []tenthsDay
+	above []float64 // degree days above a threshold by the day's range and by how deep the threshold lies under the maximum, both in tenths of a kelvin
+	known []bool    // by range: its degree days stand in above
+	days  []tenthsDay
+	odd   bool // some day is not in tenths
 }
 
 // tenthsDay is a day in tenths of a degree.
 type tenthsDay struct {
-	lo, hi int32
-	row    int32 // where the sines of its range begin; −1: no whole tenths, or too wide
+	hi, wide int32 // maximum and range
+	row      int32 // where the degree days of its range begin; −1: no whole tenths, or too wide
 }
 
 // widest is the greatest daily range that a Counter remembers, tenths of a
@@ -61,60 +63,79 @@ func (c *Counter) Sums(clocks []Clock, s Season) []Sums {
 	return out
 }
 
-// read brings the season into tenths.
+// read brings the season into tenths, and reckons what ranges of days need that
+// were not met before.
 func (c *Counter) read(s Season) {
-	if c.sine == nil {
-		c.sine = make([]float64, rowOf(widest+1))
+	if c.above == nil {
+		c.above, c.known = make([]float64, rowOf(widest+1)), make([]bool, widest+1)
 	}
+	c.odd = false
 	for i, t := range s.Min {
 		lo, ok := inTenths(float64(t))
 		hi, ok2 := inTenths(float64(s.Max[i]))
-		d := tenthsDay{lo, hi, -1}
-		if ok && ok2 && lo <= hi && hi-lo <= widest {
-			d.row = rowOf(hi - lo)
+		d := tenthsDay{hi, hi - lo, -1}
+		if ok && ok2 && lo <= hi && d.wide <= widest {
+			d.row = rowOf(d.wide)
+			c.learn(d)
 		}
+		c.odd = c.odd || d.row < 0
 		c.days = append(c.days, d)
 	}
 }
 
-// rowOf returns where the sines of a range begin: each range has one for every
-// tenth up to the half of it.
-func rowOf(wide int32) int32 { return (wide + 1) * (wide + 1) / 4 }
+// rowOf returns where a range begins: each has an entry for every tenth from the
+// maximum down to the minimum.
+func rowOf(wide int32) int32 { return wide * (wide + 1) / 2 }
 
-// count sums the season above a threshold in tenths.
-func (c *Counter) count(s Season, l int32) []DegreeDays {
-	total := make([]DegreeDays, len(c.days)+1)
-	sum, t := 0.0, float64(l)/perDegree
-	for i, d := range c.days {
-		switch {
-		case d.row < 0:
-			sum += float64(Method{}.Heat(s.Extremes(i), Thresholds{Lower: weather.Celsius(t), Upper: weather.Celsius(t)}))
-		case d.hi <= l:
-		case d.lo >= l:
-			sum += float64(d.hi+d.lo-2*l) / (2 * perDegree)
-		default:
-			sum += c.crossing(d, l)
+// learn fills in a range: aboveSine with the threshold so many tenths under the
+// maximum. In the upper half of the day the excess above t is that below t, less
+// the mean's distance: above(A−u) = u + above(A+u).
+func (c *Counter) learn(d tenthsDay) {
+	if c.known[d.wide] {
+		return
+	}
+	c.known[d.wide] = true
+	row := c.above[d.row : d.row+d.wide+1]
+	for deep := range row {
+		over := 2*deep - int(d.wide) // twice the mean's distance above t
+		if over <= 0 {
+			row[deep] = aboveSine(float64(deep-int(d.wide))/perDegree, float64(deep)/perDegree, 0)
+			continue
 		}
+		row[deep] = float64(over)/(2*perDegree) + row[int(d.wide)-deep]
+	}
+}
+
+// count sums the season above a threshold in tenths. Below its minimum each
+// tenth adds itself.
+func (c *Counter) count(s Season, l int32) []DegreeDays {
+	if c.odd {
+		return c.countOdd(s, l)
+	}
+	total := make([]DegreeDays, len(c.days)+1)
+	sum := 0.0
+	for i, d := range c.days {
+		deep := d.hi - l
+		sum += c.above[d.row+min(max(deep, 0), d.wide)] + float64(max(deep-d.wide, 0))/perDegree
 		total[i+1] = DegreeDays(sum)
 	}
 	return total
 }
 
-// crossing is aboveSine of a day that crosses the threshold. It hangs on the
-// day's range and on how deep the threshold lies under its maximum alone; in
-// the upper half of the day the excess above t is that below t, less the mean's
-// distance: above(A−u) = u + above(A+u).
-func (c *Counter) crossing(d tenthsDay, l int32) float64 {
-	wide, deep := d.hi-d.lo, d.hi-l // 0 < deep < wide
-	over := 2*deep - wide           // twice the mean's distance above t
-	if over > 0 {
-		deep = wide - deep
+// countOdd is count where some days are not in tenths.
+func (c *Counter) countOdd(s Season, l int32) []DegreeDays {
+	total := make([]DegreeDays, len(c.days)+1)
+	sum, t := 0.0, weather.Celsius(float64(l)/perDegree)
+	for i, d := range c.days {
+		deep := d.hi - l
+		if d.row < 0 {
+			sum += float64(Method{}.Heat(s.Extremes(i), Thresholds{Lower: t, Upper: t}))
+		} else {
+			sum += c.above[d.row+min(max(deep, 0), d.wide)] + float64(max(deep-d.wide, 0))/perDegree
+		}
+		total[i+1] = DegreeDays(sum)
 	}
-	at := d.row + deep
-	if c.sine[at] == 0 {
-		c.sine[at] = aboveSine(float64(deep-wide)/perDegree, float64(deep)/perDegree, 0)
-	}
-	return float64(max(over, 0))/(2*perDegree) + c.sine[at]
+	return total
 }
 
 // Extend returns the sums of a season that has grown at its end: only days that

@@ -28,7 +28,11 @@ func MakeDate(year int, month time.Month, day int) (Date, error) {
 // day to the nearest one that the calendar has: 31 April becomes 30 April.
 func YearMonthDay(year int, month time.Month, day int) Date {
 	month = min(max(month, time.January), time.December)
-	return civil(year, month, min(max(day, 1), DaysIn(year, month)))
+	const shortest = 28 // days of a month; looking up its length takes as long as all else
+	if day > shortest {
+		day = min(day, DaysIn(year, month))
+	}
+	return civil(year, month, max(day, 1))
 }
 
 // civil converts a day already known to be valid.
