@@ -29,6 +29,9 @@ func besideUs(t testing.TB) string {
 // Service (US public), MeteoSwiss (CC BY 4.0) and Harvard Forest (open). The
 // rows come from other places, so that no row has seen these dates.
 func TestErrorsOfOpenRecordsAreThoseKept(t *testing.T) {
+	if testing.Short() {
+		t.Skip("arithmetic of one goroutine, minutes of it: left out of the short run, which looks for races")
+	}
 	dir := besideUs(t)
 	out := invoke(t, "calibrate", "--observations", filepath.Join(dir, "bloom.csv"), "--sites", filepath.Join(dir, "sites.csv"),
 		"--weather", filepath.Join(dir, "daily"), "--few-years", "3",

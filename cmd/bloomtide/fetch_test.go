@@ -80,6 +80,9 @@ func (a *publicArchive) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 
 // TestFetchScripts runs whole commands against a loopback archive.
 func TestFetchScripts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole commands one after the other: left out of the short run, which looks for races")
+	}
 	type key struct{}
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join("testdata", "fetch"),

@@ -39,6 +39,9 @@ func scriptDay() time.Time {
 }
 
 func TestScripts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("whole commands one after the other: left out of the short run, which looks for races")
+	}
 	testscript.Run(t, testscript.Params{
 		Dir:                 filepath.Join("testdata", "script"),
 		RequireExplicitExec: true,
