@@ -49,6 +49,13 @@ func (c course) misses(start int, needs, out []float64) {
 	}
 }
 
+// miss is predicted minus seen of one stage, days.
+func (c course) miss(g phenology.Stage) float64 {
+	var out [1]float64
+	c.misses(g.Start, []float64{g.Need}, out[:])
+	return out[0]
+}
+
 // center returns what the years had come to at noon of the day each was seen,
 // and half a day's worth of it, in the mean.
 func center(years []course, start func(i int) int) (need, step float64) {

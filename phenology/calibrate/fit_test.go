@@ -75,6 +75,45 @@ func TestFitFindsAKnownTruth(t *testing.T) {
 	}
 }
 
+// The known truth starts on 1 February, between the biofixes of the grid, which
+// stand seven days apart: the simplex finds a model between its points that is
+// as good as days rounded to whole ones allow, a standard deviation of 1/√12 day,
+// and the same one every time.
+func TestFitLooksBetweenThePointsOfTheGrid(t *testing.T) {
+	for _, lat := range []float64{45, -45} {
+		years := invented(7, lat, 0) // thermal time alone
+		o := calibrate.Options{Method: phenology.Method{Curve: phenology.Average}}
+		f, err := calibrate.New(years, o)
+		require.NoError(t, err)
+		inside := func(g phenology.Stage) float64 {
+			var e []float64
+			for _, y := range years {
+				day, ok := calibrate.Model{Sets: []calibrate.Weighted{{Stage: g, Weight: 1}}}.Season(y.Season)
+				require.True(t, ok)
+				e = append(e, day-y.Seen)
+			}
+			return rmse(e)
+		}
+		found := 0
+		for _, k := range f.Model.Sets {
+			lower := float64(k.Stage.Clock.Thresholds.Lower)
+			if k.Stage.Start%7 == 0 && math.Mod(2*lower, 1) == 0 {
+				continue
+			}
+			found++
+			require.Less(t, inside(k.Stage), 1.25/math.Sqrt(12), "seven years")
+			require.InDelta(t, 5, lower, 2)
+			require.InDelta(t, 31, k.Stage.Start, 21)
+		}
+		require.Equal(t, 1, found)
+
+		again, err := calibrate.New(years, o)
+		require.NoError(t, err)
+		require.Equal(t, f.Model, again.Model)
+		require.Equal(t, f.Errors, again.Errors)
+	}
+}
+
 // Dates that have nothing to do with the weather: the mean date stands.
 func TestFitStepsAsideForTheMean(t *testing.T) {
 	years := invented(20, 45, 0)

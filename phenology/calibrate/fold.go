@@ -47,8 +47,9 @@ func (s *search) loss(p int, out []int) float64 {
 // their weighted mean, of those that are reached.
 func (s *search) miss(year int, out []int) float64 {
 	sum, weight := 0.0, 0.0
-	for _, k := range s.shares(out) {
-		if e := s.errs[k.at*s.n+year]; e != unreached {
+	shares, r := s.shares(out)
+	for _, k := range shares {
+		if e := s.errOf(k, r, year); e != unreached {
 			sum += k.weight * float64(e)
 			weight += k.weight
 		}
@@ -78,31 +79,61 @@ func square(x float64) float64 { return x * x }
 // share is the share of one model of the search in the average.
 type share struct {
 	weight float64
-	at     int
+	at     int // after the last model of the grid: the one between its points
 }
 
 // kept returns the models worth averaging by all years but those left out,
 // heaviest first.
 func (s *search) kept(without []int) []Weighted {
 	var out []Weighted
-	for _, k := range s.shares(without) {
+	shares, r := s.shares(without)
+	for _, k := range shares {
+		if k.at == len(s.stages) {
+			out = append(out, Weighted{r.stage, k.weight})
+			continue
+		}
 		out = append(out, Weighted{s.stages[k.at], k.weight})
 	}
 	return out
 }
 
-// shares is kept by index alone.
+// errOf is the error of a model in a year, days; r is the one that shares found
+// between the points of the grid.
+func (s *search) errOf(k share, r *refined, year int) float32 {
+	if k.at == len(s.stages) {
+		return r.errs[year]
+	}
+	return s.errs[k.at*s.n+year]
+}
+
+// weigh returns twice the negative logarithm of prior × likelihood^tempering of
+// normal errors with unknown spread, SSE^(−n/2); least is best.
 //
-// Weights are proportional to prior × likelihood^tempering of normal errors
-// with unknown spread, SSE^(−n/2).
-func (s *search) shares(without []int) []share {
-	n := float64(s.n - len(without))
+//	loss   sum of squares over the years, d²
+//	n      years
+//	doubt  see doubt
+func weigh(loss float64, n int, doubt float64) float64 {
 	const noise = 0.25 // d²: no date is seen better than to half a day
-	score := make([]float64, len(s.sse))
-	best := math.Inf(1)
+	return tempering*float64(n)*math.Log(max(loss, 0)+float64(n)*noise) + doubt
+}
+
+// shares is kept by index alone, with the model between the points of the grid
+// where one does better than they. That lies in the cell for which the best point
+// stands and so weighs no more than it: by its own loss it would weigh the more
+// the fewer years it was drawn to.
+func (s *search) shares(without []int) ([]share, *refined) {
+	n := s.n - len(without)
+	score := make([]float64, len(s.sse), len(s.sse)+1)
+	best, at := math.Inf(1), 0
 	for p := range s.sse {
-		score[p] = tempering*n*math.Log(max(s.loss(p, without), 0)+n*noise) + s.doubts[p]
-		best = min(best, score[p])
+		score[p] = weigh(s.loss(p, without), n, s.doubts[p])
+		if score[p] < best {
+			best, at = score[p], p
+		}
+	}
+	r := s.refine(s.stages[at], best, without)
+	if r != nil {
+		score = append(score, best)
 	}
 	worst := best - 2*math.Log(leastWeight)
 	var out []share
@@ -122,5 +153,5 @@ func (s *search) shares(without []int) []share {
 	for i := range out {
 		out[i].weight /= total
 	}
-	return out
+	return out, r
 }

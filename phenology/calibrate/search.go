@@ -18,6 +18,8 @@ type search struct {
 	errs   []float32 // [model*n + year], days
 	sse    []float64 // [model]
 	doubts []float64 // [model], see doubt
+
+	refiner *refiner // nil: the grid alone is searched
 }
 
 // add takes in a model with its errors.
@@ -36,6 +38,9 @@ func (s *search) add(g phenology.Stage, errs []float32) {
 // had come together at noon of the day it was seen.
 func grid(cells []phenology.Stage, years []Year) *search {
 	s := &search{n: len(years)}
+	if len(cells) > 0 {
+		s.refiner = newRefiner(cells[0].Family, years)
+	}
 	rates := make([]phenology.Rates, len(years))
 	courses := make([]course, len(years))
 	var last phenology.Stage
