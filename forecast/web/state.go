@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -163,7 +164,9 @@ func (a Ask) over(own Ask) Ask {
 		own.Issue = a.Issue
 	}
 	if len(a.Stands) > 0 {
-		own.Stands = a.Stands
+		own.Stands = slices.Concat(a.Stands, slices.DeleteFunc(slices.Clone(own.Stands), func(s Stand) bool {
+			return s.Hectares > 0 || slices.ContainsFunc(a.Stands, func(x Stand) bool { return x.Plant == s.Plant })
+		}))
 	}
 	if a.BroodBox != "" {
 		own.BroodBox = a.BroodBox
