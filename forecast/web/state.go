@@ -14,7 +14,7 @@ import (
 // Bounds of a question. Our own choices, wider than any that can be meant.
 const (
 	mostStands   = 60
-	mostHectares = 10000 // ha; a circle of 5 km radius has 7854
+	mostHectares = 100000 // ha, as a list of cover may have
 	mostBoxes    = 6
 	mostColonies = 10000
 	mostName     = 120 // characters of a name
