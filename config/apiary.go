@@ -11,8 +11,9 @@ import (
 )
 
 // Apiary returns what package forecast works on: all plants of the table, and
-// the stands that the keeper has listed. With no stand listed the starter
-// plants of the table stand in, one hectare each, and the apiary is Relative.
+// the stands that the keeper has listed. Without the hectares of any, the
+// plants Unmeasured stand in, else the starter plants of the table, one hectare
+// each, and the apiary is Relative.
 // The error is a *UsageError that suggests a near miss.
 func (s Settings) Apiary(plants []Plant) (forecast.Apiary, error) {
 	a := forecast.Apiary{ID: slug(s.Place), Name: strings.TrimSpace(s.Place)}
@@ -27,8 +28,12 @@ func (s Settings) Apiary(plants []Plant) (forecast.Apiary, error) {
 		return forecast.Apiary{}, err
 	}
 	a.Setup.Tuning, a.Setup.Rules = s.tuning()
+	a.Unmeasured = s.unmeasured()
 	if len(s.Stands) == 0 {
 		a.Relative, a.Stands = true, starters(plants)
+		if len(a.Unmeasured) > 0 {
+			a.Stands = listed(a.Unmeasured, plants)
+		}
 		return a, nil
 	}
 	a.Stands, err = s.stands(plants)
@@ -41,11 +46,7 @@ func (s Settings) stands(plants []Plant) ([]flow.Stand, error) {
 	for _, st := range s.Stands {
 		p, ok := findPlant(st.Plant, plants)
 		if !ok {
-			mend := didYouMean(st.Plant, PlantNames(plants))
-			if mend == "" {
-				mend = "`bloomtide forage` prints the plants; add a row of your own and name the table with --forage"
-			}
-			return nil, &UsageError{Where: s.standsIn(), What: fmt.Sprintf("no plant of the forage table is called %q", st.Plant), Mend: mend}
+			return nil, &UsageError{Where: s.standsIn(), What: fmt.Sprintf("no plant of the forage table is called %q", st.Plant), Mend: mendPlant(st.Plant, plants)}
 		}
 		out = append(out, flow.Stand{Plant: p.Model.Plant, Hectares: st.Hectares, PeakKgPerHaDay: p.PeakKgPerHaDay})
 	}
@@ -77,6 +78,17 @@ func starters(plants []Plant) []flow.Stand {
 		return marked
 	}
 	return all
+}
+
+// listed returns one hectare of each plant named that gives nectar.
+func listed(names []string, plants []Plant) []flow.Stand {
+	var out []flow.Stand
+	for _, name := range names {
+		if p, ok := findPlant(name, plants); ok && p.PeakKgPerHaDay > 0 {
+			out = append(out, flow.Stand{Plant: p.Model.Plant, Hectares: 1, PeakKgPerHaDay: p.PeakKgPerHaDay})
+		}
+	}
+	return out
 }
 
 // setup looks the boxes up. Empty fields are left to hive.Setup's defaults.

@@ -119,6 +119,9 @@ func (l *layers) checkHive(s *Settings) error {
 }
 
 func (l *layers) checkStands(s *Settings) error {
+	if s.Cover != "" && len(s.Stands) > 0 {
+		return l.fault("cover", "keep one: move the stands into the list as lines plant,hectares, or take cover away", "%q is named and stands are listed too", s.Cover)
+	}
 	for i, st := range s.Stands {
 		if strings.TrimSpace(st.Plant) == "" {
 			return &UsageError{Where: l.standLine(i), What: "no plant", Mend: `write "- plant: white clover"`}

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"bytes"
 	_ "embed" // for the example
 	"slices"
 )
@@ -12,3 +13,9 @@ var exampleYAML []byte
 // init` writes. As it stands it sets nothing: every setting is commented out,
 // and those that have a default show it.
 func Example() []byte { return slices.Concat(exampleYAML, []byte(tuningExample())) }
+
+// ExampleWithCover returns the example with cover set to a file, which is named
+// as it stands from the folder of the configuration.
+func ExampleWithCover(file string) []byte {
+	return bytes.Replace(Example(), []byte("#cover: \"\"\n"), []byte("cover: "+file+"\n"), 1)
+}

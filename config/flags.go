@@ -7,7 +7,7 @@ import "github.com/spf13/pflag"
 func flagKeys() map[string]string {
 	return map[string]string{
 		"weather": "weather", "lat": "lat", "lon": "lon", "elevation": "elevation", "place": "place", "county": "county", "outline": "outline",
-		"issue": "issue", "forage": "forage", "hive-log": "hive_log", "units": "units", "format": "format", "archive": "archive",
+		"issue": "issue", "forage": "forage", "cover": "cover", "hive-log": "hive_log", "units": "units", "format": "format", "archive": "archive",
 		"unit": "unit", "date-column": "columns.date", "tmin-column": "columns.tmin", "tmax-column": "columns.tmax",
 		"undo-shift": "undo_shift",
 	}
@@ -25,6 +25,7 @@ func AddFlags(fs *pflag.FlagSet) {
 	fs.String("place", "", "name of the place, as the plan shows it")
 	fs.String("issue", "", "issue date as YYYY-MM-DD: later weather is not used (default today)")
 	fs.String("forage", "", "your own forage table; 'bloomtide forage' prints one to start from")
+	fs.String("cover", "", "what grows within reach, CSV: plant,hectares,note; 'bloomtide init --region' writes one to start from")
 	fs.String("hive-log", "", "what you did and saw at the hive, CSV: date,what,amount,note; the plan starts anew from it")
 	fs.String("units", "", "metric for °C and kg, us for °F and lb (default metric)")
 	fs.String("format", "", "table, csv, json or ical (default table)")

@@ -33,6 +33,9 @@ type Settings struct {
 	Format  string `mapstructure:"format"`  // one of Formats; default table
 	Archive string `mapstructure:"archive"` // folder of the archive; empty: none
 
+	Cover      string   `mapstructure:"cover"` // the keeper's CSV of what grows within reach, in place of Stands; empty: none
+	Unmeasured []string `mapstructure:"-"`     // plants of that list whose hectares are not known, by WithCover
+
 	Stands   []StandSetting  `mapstructure:"stands"`
 	Hive     HiveSettings    `mapstructure:"hive"`
 	Reminder ReminderSetting `mapstructure:"reminder"`
@@ -96,7 +99,7 @@ func defaults() map[string]any {
 		"weather": []string{}, "unit": "auto", "undo_shift": false,
 		"columns.date": "", "columns.tmin": "", "columns.tmax": "", "columns.rain": "",
 		"issue": "", "forage": "", "hive_log": "", "units": "metric", "format": "table", "archive": "",
-		"stands":         []any{},
+		"cover": "", "stands": []any{},
 		"hive.brood_box": "Langstroth deep, 10 frames", "hive.brood_boxes": 2,
 		"hive.super": "Langstroth medium, 10 frames", "hive.foragers": 20000.0,
 		"hive.colonies_in_reach": 40.0, "hive.most_supers": 0, "hive.foundation": 0.0,

@@ -21,5 +21,9 @@ type Apiary struct {
 	// no kilograms can be told.
 	Relative bool
 
+	// Unmeasured are plants that grow here in unknown cover. Where the cover of
+	// others is known they are left out of the stands; else they are the stands.
+	Unmeasured []string
+
 	Setup hive.Setup
 }

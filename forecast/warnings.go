@@ -27,8 +27,8 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 	if f.Apiary.Invented {
 		say("%s is invented, and so is its weather: a demonstration, not advice", f.Apiary.Name)
 	}
-	if f.Apiary.Relative {
-		say("how much grows within reach is not known: common plants count alike, so the shape of the flow is a guess and no amounts are shown; list your stands in the configuration")
+	if text := uncovered(f.Apiary); text != "" {
+		say("%s", text)
 	}
 	for _, doubt := range f.Making.Doubts {
 		say("%s", doubt)
@@ -59,6 +59,21 @@ func warnings(f Forecast, s weather.Series, e Ensemble) []string {
 		say("the bloom of %s rests on an unverified prior: watch it yourself before trusting the date; no work hangs on it by more than %d days", strings.Join(names, ", "), fewDays)
 	}
 	return w
+}
+
+// uncovered says what is not known of the cover, "" where all is known.
+func uncovered(a Apiary) string {
+	names := strings.Join(a.Unmeasured, ", ")
+	switch {
+	case a.Relative && names != "":
+		return "how much of each plant grows within reach is not known: those of your list count alike, so the shape of the flow is a guess and no amounts are shown; fill in the hectares"
+	case a.Relative:
+		return "how much grows within reach is not known: common plants count alike, so the shape of the flow is a guess and no amounts are shown; list your stands in the configuration"
+	case names != "":
+		return "how much grows within reach is not known of " + names + ": left out of the nectar flow, which may be more, and longer, than shown; fill in the hectares"
+	default:
+		return ""
+	}
 }
 
 func estimated(s weather.Series) int {

@@ -209,6 +209,6 @@ func (w world) placeOf(name string, c *cobra.Command) (job, error) {
 	if len(s.Weather) == 0 && s.Archive == "" {
 		return job{}, &usageError{errors.New("the configuration names no weather file"), "set weather in it"}
 	}
-	s.Weather = besideFile(name, s.Weather)
+	w.fromItsFolder(c, name, &s)
 	return w.ownPlace(s)
 }

@@ -28,7 +28,7 @@ func completeValues(all ...*cobra.Command) {
 		if c.Flags().Lookup("county") != nil {
 			_ = c.RegisterFlagCompletionFunc("county", completeCounty)
 		}
-		for flag, endings := range map[string][]string{"config": {"yaml", "yml"}, "forage": {"csv"}} {
+		for flag, endings := range map[string][]string{"config": {"yaml", "yml"}, "forage": {"csv"}, "cover": {"csv"}} {
 			if c.Flags().Lookup(flag) != nil {
 				_ = c.MarkFlagFilename(flag, endings...)
 			}

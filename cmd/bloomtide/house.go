@@ -129,6 +129,9 @@ func described(id string, j job) web.Place {
 	for _, st := range s.Stands {
 		p.Ask.Stands = append(p.Ask.Stands, web.Stand{Plant: st.Plant, Hectares: st.Hectares})
 	}
+	for _, name := range s.Unmeasured {
+		p.Ask.Stands = append(p.Ask.Stands, web.Stand{Plant: name})
+	}
 	return p
 }
 
@@ -231,6 +234,9 @@ func (h *house) forecast(a web.Ask) (forecast.Forecast, error) {
 	s.Hive.BroodBox, s.Hive.BroodBoxes, s.Hive.Super, s.Hive.ColoniesInReach = a.BroodBox, a.BroodBoxes, a.Super, a.Colonies
 	s.Stands = nil
 	for _, st := range a.Stands {
+		if st.Hectares == 0 {
+			continue // it is among those that the settings have as Unmeasured
+		}
 		s.Stands = append(s.Stands, config.StandSetting{Plant: st.Plant, Hectares: st.Hectares})
 	}
 	return h.world.forecast(j)

@@ -80,15 +80,21 @@ func (w world) settings(c *cobra.Command) (config.Settings, error) {
 	if err != nil {
 		return s, err
 	}
+	w.fromItsFolder(c, name, &s)
+	return s, nil
+}
+
+// fromItsFolder makes the relative names that a configuration sets, and neither
+// flag nor environment, start from its folder.
+func (w world) fromItsFolder(c *cobra.Command, name string, s *config.Settings) {
 	if !c.Flags().Changed("weather") && w.env("BLOOMTIDE_WEATHER") == "" {
 		s.Weather = besideFile(name, s.Weather)
 	}
-	for flag, value := range map[string]*string{"forage": &s.Forage, "archive": &s.Archive, "outline": &s.Outline, "hive-log": &s.HiveLog} {
+	for flag, value := range map[string]*string{"forage": &s.Forage, "cover": &s.Cover, "archive": &s.Archive, "outline": &s.Outline, "hive-log": &s.HiveLog} {
 		if !c.Flags().Changed(flag) && w.env("BLOOMTIDE_"+strings.ToUpper(strings.ReplaceAll(flag, "-", "_"))) == "" && *value != "" {
 			*value = besideFile(name, []string{*value})[0]
 		}
 	}
-	return s, nil
 }
 
 // configFile names the configuration: the one asked for, else bloomtide.yaml

@@ -32,6 +32,10 @@ type job struct {
 
 // ownPlace reads the record of the user's own place.
 func (w world) ownPlace(s config.Settings) (job, error) {
+	s, err := covered(s)
+	if err != nil {
+		return job{}, err
+	}
 	at, err := locate(s)
 	if err != nil {
 		return job{}, err
@@ -171,7 +175,10 @@ func demoPlace(c demo.County, asked config.Settings) (job, error) {
 		return job{}, err
 	}
 	set.Units, set.Format, set.Archive, set.Forage = asked.Units, asked.Format, asked.Archive, asked.Forage
-	set.HiveLog = asked.HiveLog
+	set.HiveLog, set.Cover = asked.HiveLog, asked.Cover
+	if set, err = covered(set); err != nil {
+		return job{}, err
+	}
 	set.Retune(asked)
 	if asked.IssueGiven {
 		set.Issue, set.IssueGiven = asked.Issue, true

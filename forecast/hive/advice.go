@@ -20,10 +20,20 @@ func Advise(k Kind, n int, f Facts) Advice {
 		a.Check = Reason{checks[k], []Value{{lowKg, Kg}, temp(SyrupC), {brinkKg, Kg}}}
 	case AutumnStoresCheck:
 		a.Check = Reason{checks[k], []Value{{f.Setup.BroodBox.CombDm2 * f.Setup.Tuning.HoneyKgPerDm2, Kg}}}
+	case FeedSyrup:
+		a.Check = feedCheck(f)
 	case WinterHefting, SpringStoresCheck:
 		a.Check = Reason{checks[k], []Value{{lowKg, Kg}, {brinkKg, Kg}}}
 	}
 	return a
+}
+
+// feedCheck names the amounts where the plan can tell them.
+func feedCheck(f Facts) Reason {
+	if f.Relative || f.SyrupKg <= 0 {
+		return plain("weigh first and feed what is short, as two to one; " + checks[FeedSyrup])
+	}
+	return Reason{"want {} of sugar, {} of two to one; " + checks[FeedSyrup], []Value{{f.SyrupKg, Kg}, {f.SyrupKg * f.litresPerKg(), Litres}}}
 }
 
 func plain(s string) Reason { return Reason{Text: s} }
@@ -47,7 +57,7 @@ var checks = map[Kind]string{
 	ExcluderOff:       "queen and brood below; scrape wax, store it flat",
 	EntranceReducer:   "bees fighting at the entrance, wasps; narrower for a weak colony",
 	AutumnStoresCheck: "weigh, or count: a full brood frame holds about {}; honey above the bees, some empty comb below for the cluster",
-	FeedSyrup:         "want {} of sugar, {} of two to one; feed in the evening, inside the hive, nothing spilt; weigh again when it is taken down",
+	FeedSyrup:         "feed in the evening, inside the hive, nothing spilt; weigh again when it is taken down",
 	MouseGuard:        "no mouse inside already; bees pass with pollen",
 	LastSyrup:         "whether the last syrup is taken down",
 	LastFrames:        "queen or eggs, healthy brood, honey above and at both sides of the cluster",

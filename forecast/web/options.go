@@ -20,7 +20,7 @@ type Place struct {
 // Stand is what grows of one plant within reach.
 type Stand struct {
 	Plant    string
-	Hectares float64 // ha of the plant's own cover
+	Hectares float64 // ha of the plant's own cover; 0: it grows here, how much is not known
 }
 
 // Ask is a question for a forecast. A zero field leaves the answer to the

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -13,7 +14,7 @@ import (
 // Bounds of a question. Our own choices, wider than any that can be meant.
 const (
 	mostStands   = 60
-	mostHectares = 10000 // ha; a circle of 5 km radius has 7854
+	mostHectares = 100000 // ha, as a list of cover may have
 	mostBoxes    = 6
 	mostColonies = 10000
 	mostName     = 120 // characters of a name
@@ -163,7 +164,9 @@ func (a Ask) over(own Ask) Ask {
 		own.Issue = a.Issue
 	}
 	if len(a.Stands) > 0 {
-		own.Stands = a.Stands
+		own.Stands = slices.Concat(a.Stands, slices.DeleteFunc(slices.Clone(own.Stands), func(s Stand) bool {
+			return s.Hectares > 0 || slices.ContainsFunc(a.Stands, func(x Stand) bool { return x.Plant == s.Plant })
+		}))
 	}
 	if a.BroodBox != "" {
 		own.BroodBox = a.BroodBox
