@@ -138,9 +138,11 @@ await table.waitForURL(/places\?in=[A-Z]{2}/);
 await go(table, "?place=sarnholt-county");
 const supers = () => table.locator("#plan b", { hasText: /^Add super/ }).count();
 const many = await supers();
+const grown = await table.locator('select[name="plant"]').evaluateAll((all) => all.map((s) => s.value));
+assert.ok(grown.includes("basswood"), "basswood stands in the form");
 const took = [];
 for (const hectares of ["3", "30", "4"]) {
-  const field = table.locator('input[name="ha"]').nth(4); // basswood
+  const field = table.locator('input[name="ha"]').nth(grown.indexOf("basswood"));
   await table.evaluate(() => { delete document.documentElement.dataset.took; });
   await field.fill(hectares);
   await field.press("Tab");
