@@ -11,21 +11,22 @@ import (
 // TaskView is one task in the words and units of its reader, for a page that
 // lays them out itself.
 type TaskView struct {
-	UID    string // stable meaning, as in the calendar
-	Kind   hive.Kind
-	Title  string
-	Likely string // day with weekday: "Thu 24 Apr"
-	Latest string // last day of the window, likewise
-	Until  string // last day of a watch, likewise; empty for work of a single day
-	Span   string // early and late day: "19–29 Apr"
-	Odds   string // "87 %"
-	Why    string
-	Check  string // what to look for; may be empty, as the next two
-	Late   string // what to do when it is late
-	Care   string // what to beware
-	State  string // "overdue", "due", "window open", "running to" a day, or nothing
-	Group  bool   // one of several looks at the brood nest, not the first
-	Day    weather.Date
+	UID     string // stable meaning, as in the calendar
+	Kind    hive.Kind
+	Title   string
+	Likely  string // day with weekday: "Thu 24 Apr"
+	Latest  string // last day of the window, likewise
+	Until   string // last day of a watch, likewise; empty for work of a single day
+	Span    string // early and late day: "19–29 Apr"
+	Odds    string // "87 %"
+	Why     string
+	Check   string // what to look for; may be empty, as the next two
+	Late    string // what to do when it is late
+	Care    string // what to beware
+	State   string // "overdue", "due", "window open", "running to" a day, or nothing
+	Running bool   // a watch that has begun and goes on
+	Group   bool   // one of several looks at the brood nest, not the first
+	Day     weather.Date
 }
 
 // TaskViews returns every task of the plan in its order.
@@ -37,7 +38,7 @@ func TaskViews(f forecast.Forecast, o Options) []TaskView {
 		out[i] = TaskView{
 			UID: taskUID(f, t), Kind: t.Kind, Title: title(t), Day: t.Window.Likely,
 			Likely: p.weekday(t.Window.Likely), Latest: p.weekday(t.Window.Late),
-			Span: p.span(t.Window), Odds: percent(t.Window.Share), Why: p.reason(t.Why), State: p.stateWord(t),
+			Span: p.span(t.Window), Odds: percent(t.Window.Share), Why: p.reason(t.Why), State: p.stateWord(t), Running: p.running(t),
 			Check: p.reason(t.Check), Late: p.reason(t.Late), Care: p.reason(t.Care),
 		}
 		if t.Until != 0 {
