@@ -61,20 +61,16 @@ func predict(plants []phenology.Model, e Ensemble) bloomTable {
 	for p, m := range plants {
 		factors[p] = scales(m, len(e.Members))
 	}
+	var counter phenology.Counter
+	scaled := make([]phenology.Model, len(plants))
 	for i, member := range e.Members {
-		sums := map[phenology.Clock]phenology.Sums{}
 		for p, m := range plants {
-			s, ok := sums[m.Clock]
-			if !ok {
-				s = m.Clock.Sums(member.Season)
-				sums[m.Clock] = s
-			}
-			scaled := m.Scaled(factors[p][i])
-			for k := range planYears {
-				y := &t.blooms[p][i][k]
-				y.bloom, y.ok = scaled.Predict(s, e.Year+k)
-			}
+			scaled[p] = m.Scaled(factors[p][i])
 		}
+		counter.Blooms(scaled, member.Season, e.Year, e.Year+planYears-1, func(p, year int, b phenology.Bloom, ok bool) {
+			y := &t.blooms[p][i][year-e.Year]
+			y.bloom, y.ok = b, ok
+		})
 	}
 	return t
 }

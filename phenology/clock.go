@@ -1,10 +1,6 @@
 package phenology
 
-import (
-	"sort"
-
-	"bloomtide/ingest/weather"
-)
+import "bloomtide/ingest/weather"
 
 // Clock counts thermal time: a method with its thresholds, weighed by light
 // where the plant asks for that. Plants that share a Clock share its sums.
@@ -41,6 +37,25 @@ func (c Clock) Sums(s Season) Sums {
 	return Sums{start: s.Start, latDeg: s.LatDeg, total: total}
 }
 
+// Extend returns the sums of a season that has grown at its end: only days that
+// s does not have yet are counted, and its last one again for the methods that
+// look at tomorrow. The season must start where s does and agree with it. As with
+// append, s itself must not be used afterwards.
+func (c Clock) Extend(s Sums, longer Season) Sums {
+	from := max(len(s.total)-1, 0)
+	if c.Method.Double && from > 0 {
+		from--
+	}
+	if len(s.total) == 0 || s.start != longer.Start || from > longer.Len() {
+		return c.Sums(longer)
+	}
+	total := s.total[:from+1]
+	for i := from; i < longer.Len(); i++ {
+		total = append(total, total[i]+c.heat(longer, i))
+	}
+	return Sums{start: s.start, latDeg: s.latDeg, total: total}
+}
+
 // At returns the heat from the season's start up to but not including d,
 // clamped to the days that the season has.
 func (s Sums) At(d weather.Date) DegreeDays {
@@ -61,10 +76,18 @@ func (s Sums) Reached(biofix weather.Date, need DegreeDays) (day weather.Date, o
 // negative, so the sums rise and can be searched by halves.
 func (s Sums) reachedBefore(biofix, limit weather.Date, need DegreeDays) (day weather.Date, ok bool) {
 	goal := s.At(biofix) + need
-	from, to := int(max(biofix, s.start)-s.start), int(min(limit, s.end())-s.start)
-	if from >= to {
+	lo, hi := int(max(biofix, s.start)-s.start), int(min(limit, s.end())-s.start)
+	if lo >= hi {
 		return 0, false
 	}
-	i := sort.Search(to-from, func(i int) bool { return s.total[from+i+1] >= goal })
-	return s.start + weather.Date(from+i), from+i < to
+	ends := s.total[lo+1 : hi+1] // by the end of each day
+	before := 0                  // days by whose end it was less
+	for n := len(ends); n > 0; {
+		half := (n + 1) / 2
+		if ends[before+half-1] < goal {
+			before += half
+		}
+		n -= half
+	}
+	return s.start + weather.Date(lo+before), before < len(ends)
 }

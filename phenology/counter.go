@@ -2,157 +2,172 @@ package phenology
 
 import (
 	"math"
+	"slices"
 
 	"bloomtide/ingest/weather"
 )
 
-// Counter counts degree days like Clock.Sums, for many clocks at a time, and
-// remembers the sines that it has met: daily extremes are kept in tenths of a
-// degree, so that the same few thousand days come again and again in every year
-// and under every threshold. The zero value is ready. A Counter is for one
-// goroutine.
+// Counter counts degree days like Clock.Sums and predicts like Model.Predict,
+// for many clocks and plants of a place at a time: what they share is reckoned
+// once, and the sines that it has met it remembers from place to place. The zero
+// value is ready. A Counter is for one goroutine.
 type Counter struct {
-	above []float64 // degree days above a threshold by the day's range and by how deep the threshold lies under the maximum, both in tenths of a kelvin
-	known []bool    // by range: its degree days stand in above
-	days  []tenthsDay
-	odd   bool // some day is not in tenths
-}
-
-// tenthsDay is a day in tenths of a degree.
-type tenthsDay struct {
-	hi, wide int32 // maximum and range
-	row      int32 // where the degree days of its range begin; −1: no whole tenths, or too wide
-}
-
-// widest is the greatest daily range that a Counter remembers, tenths of a
-// kelvin: hardly any place on earth has days of more than 40 K (from memory).
-const widest = 400
-
-// perDegree is the resolution of the record: agencies publish tenths.
-const perDegree = 10
-
-// inTenths returns a temperature as a whole number of tenths; ok is false where
-// it is not one to within rounding.
-func inTenths(t float64) (n int32, ok bool) {
-	const far = 1e6 // beyond any temperature, and inside an int32
-	if !(math.Abs(t) < far) {
-		return 0, false
-	}
-	r := math.Floor(t*perDegree + 0.5)
-	off := t*perDegree - r
-	return int32(r), off < 1e-9 && off > -1e-9
+	sines  sines
+	days   []tenthsDay
+	odd    bool // some day is not in tenths
+	totals [][]DegreeDays
 }
 
 // Sums counts the degree days of every day of a season on each clock, °C·d: the
 // sums differ from those of Clock.Sums by no more than the rounding of a
-// double.
+// double. They hold until the Counter is used again, which takes their memory.
 func (c *Counter) Sums(clocks []Clock, s Season) []Sums {
+	c.read(s)
+	return c.sums(clocks, s)
+}
+
+// sums are those of the season that was read.
+func (c *Counter) sums(clocks []Clock, s Season) []Sums {
 	out := make([]Sums, len(clocks))
-	c.days = c.days[:0]
+	lowers, wanted := make([]int32, 0, len(clocks)), make([]int, 0, len(clocks))
 	for i, clock := range clocks {
 		l, ok := inTenths(float64(clock.Thresholds.Lower))
 		if clock.Method != (Method{}) || clock.Light != (Light{}) || clock.Thresholds.capped() || !ok {
 			out[i] = clock.Sums(s) // averages need no memory, the others are rare
 			continue
 		}
-		if len(c.days) == 0 {
-			c.read(s)
-		}
-		out[i] = Sums{start: s.Start, latDeg: s.LatDeg, total: c.count(s, l)}
+		lowers, wanted = append(lowers, l), append(wanted, i)
+	}
+	for i, total := range c.count(lowers, s) {
+		out[wanted[i]] = Sums{start: s.Start, latDeg: s.LatDeg, total: total}
 	}
 	return out
 }
 
-// read brings the season into tenths, and reckons what ranges of days need that
-// were not met before.
-func (c *Counter) read(s Season) {
-	if c.above == nil {
-		c.above, c.known = make([]float64, rowOf(widest+1)), make([]bool, widest+1)
-	}
-	c.odd = false
-	for i, t := range s.Min {
-		lo, ok := inTenths(float64(t))
-		hi, ok2 := inTenths(float64(s.Max[i]))
-		d := tenthsDay{hi, hi - lo, -1}
-		if ok && ok2 && lo <= hi && d.wide <= widest {
-			d.row = rowOf(d.wide)
-			c.learn(d)
+// Blooms predicts each plant in the plant years first to last and hands them to
+// use in no order: the blooms are those of Model.Predict.
+func (c *Counter) Blooms(plants []Model, s Season, first, last int, use func(plant, year int, b Bloom, ok bool)) {
+	clocks, clockOf := shared(plants, func(m Model) Clock { return m.Clock })
+	starts, startOf := shared(plants, func(m Model) Biofix { return m.Biofix })
+	years := make([][]span, len(starts))
+	for i, b := range starts {
+		for y := first; y <= last; y++ {
+			years[i] = append(years[i], b.span(s.LatDeg, y))
 		}
-		c.odd = c.odd || d.row < 0
+	}
+	c.read(s)
+	for i := 0; i < len(clocks); i += atOnce {
+		sums := c.sums(clocks[i:min(i+atOnce, len(clocks))], s)
+		for p := range plants {
+			k := clockOf[p] - i
+			if k < 0 || k >= len(sums) {
+				continue
+			}
+			for y, year := range years[startOf[p]] {
+				b, ok := plants[p].in(year, sums[k])
+				use(p, first+y, b, ok)
+			}
+		}
+	}
+}
+
+// atOnce is the number of clocks that Blooms counts at a time: as many as
+// countTwo does, so that their sums of forty years stay near the processor.
+const atOnce = 2
+
+// shared returns what the plants share, each once, with the place of each
+// plant's.
+func shared[T comparable](plants []Model, part func(Model) T) (each []T, of []int) {
+	of = make([]int, len(plants))
+	for k, m := range plants {
+		p := part(m)
+		i := slices.Index(each, p)
+		if i < 0 {
+			i, each = len(each), append(each, p)
+		}
+		of[k] = i
+	}
+	return each, of
+}
+
+// read brings the season into tenths.
+func (c *Counter) read(s Season) {
+	c.days, c.odd = slices.Grow(c.days[:0], s.Len()), false
+	wide := int16(0)
+	for i, t := range s.Min {
+		d := tenthsOf(float64(t), float64(s.Max[i]))
+		if d.row < 0 {
+			c.odd = true
+		} else {
+			wide = max(wide, d.wide)
+		}
 		c.days = append(c.days, d)
 	}
+	c.sines.reserve(int32(wide))
 }
 
-// rowOf returns where a range begins: each has an entry for every tenth from the
-// maximum down to the minimum.
-func rowOf(wide int32) int32 { return wide * (wide + 1) / 2 }
-
-// learn fills in a range: aboveSine with the threshold so many tenths under the
-// maximum. In the upper half of the day the excess above t is that below t, less
-// the mean's distance: above(A−u) = u + above(A+u).
-func (c *Counter) learn(d tenthsDay) {
-	if c.known[d.wide] {
-		return
+// count sums the season above each of some thresholds in tenths.
+func (c *Counter) count(lowers []int32, s Season) [][]DegreeDays {
+	for len(c.totals) < len(lowers) {
+		c.totals = append(c.totals, nil)
 	}
-	c.known[d.wide] = true
-	row := c.above[d.row : d.row+d.wide+1]
-	for deep := range row {
-		over := 2*deep - int(d.wide) // twice the mean's distance above t
-		if over <= 0 {
-			row[deep] = aboveSine(float64(deep-int(d.wide))/perDegree, float64(deep)/perDegree, 0)
-			continue
+	for i := range lowers {
+		c.totals[i] = slices.Grow(c.totals[i][:0], len(c.days)+1)[:len(c.days)+1]
+		c.totals[i][0] = 0
+	}
+	out := c.totals[:len(lowers)]
+	for i := 0; i < len(lowers); i += 2 {
+		k := min(i+1, len(lowers)-1)
+		if c.odd {
+			c.countOdd(s, lowers[i], out[i])
+			c.countOdd(s, lowers[k], out[k])
+		} else {
+			c.countTwo(lowers[i], lowers[k], out[i], out[k])
 		}
-		row[deep] = float64(over)/(2*perDegree) + row[int(d.wide)-deep]
+	}
+	return out
+}
+
+// countTwo sums for two thresholds in one go, which a processor does almost as
+// fast as one: each addition waits for the one before.
+func (c *Counter) countTwo(l, l2 int32, out, out2 []DegreeDays) {
+	for at := 0; at < len(c.days); {
+		at += c.known(c.days[at:], l, l2, out[at:], out2[at:])
+		if at < len(c.days) {
+			c.sines.learn(c.days[at])
+		}
 	}
 }
 
-// count sums the season above a threshold in tenths. Below its minimum each
-// tenth adds itself.
-func (c *Counter) count(s Season, l int32) []DegreeDays {
-	if c.odd {
-		return c.countOdd(s, l)
+// known sums from the first entries of out and out2 on while the heat of the
+// days is known, and returns the number of those days.
+func (c *Counter) known(days []tenthsDay, l, l2 int32, out, out2 []DegreeDays) int {
+	sum, sum2 := float64(out[0]), float64(out2[0])
+	out, out2 = out[1:][:len(days)], out2[1:][:len(days)]
+	for i, d := range days {
+		sum, sum2 = sum+c.sines.heat(d, l), sum2+c.sines.heat(d, l2)
+		if math.IsNaN(sum + sum2) {
+			return i
+		}
+		out[i], out2[i] = DegreeDays(sum), DegreeDays(sum2)
 	}
-	total := make([]DegreeDays, len(c.days)+1)
-	sum := 0.0
-	for i, d := range c.days {
-		deep := d.hi - l
-		sum += c.above[d.row+min(max(deep, 0), d.wide)] + float64(max(deep-d.wide, 0))/perDegree
-		total[i+1] = DegreeDays(sum)
-	}
-	return total
+	return len(days)
 }
 
-// countOdd is count where some days are not in tenths.
-func (c *Counter) countOdd(s Season, l int32) []DegreeDays {
-	total := make([]DegreeDays, len(c.days)+1)
+// countOdd sums the season where some days are not in tenths.
+func (c *Counter) countOdd(s Season, l int32, out []DegreeDays) {
 	sum, t := 0.0, weather.Celsius(float64(l)/perDegree)
 	for i, d := range c.days {
-		deep := d.hi - l
 		if d.row < 0 {
 			sum += float64(Method{}.Heat(s.Extremes(i), Thresholds{Lower: t, Upper: t}))
 		} else {
-			sum += c.above[d.row+min(max(deep, 0), d.wide)] + float64(max(deep-d.wide, 0))/perDegree
+			heat := c.sines.heat(d, l)
+			if math.IsNaN(heat) {
+				c.sines.learn(d)
+				heat = c.sines.heat(d, l)
+			}
+			sum += heat
 		}
-		total[i+1] = DegreeDays(sum)
+		out[i+1] = DegreeDays(sum)
 	}
-	return total
-}
-
-// Extend returns the sums of a season that has grown at its end: only days that
-// s does not have yet are counted, and its last one again for the methods that
-// look at tomorrow. The season must start where s does and agree with it. As with
-// append, s itself must not be used afterwards.
-func (c Clock) Extend(s Sums, longer Season) Sums {
-	from := max(len(s.total)-1, 0)
-	if c.Method.Double && from > 0 {
-		from--
-	}
-	if len(s.total) == 0 || s.start != longer.Start || from > longer.Len() {
-		return c.Sums(longer)
-	}
-	total := s.total[:from+1]
-	for i := from; i < longer.Len(); i++ {
-		total = append(total, total[i]+c.heat(longer, i))
-	}
-	return Sums{start: s.start, latDeg: s.latDeg, total: total}
 }

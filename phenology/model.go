@@ -58,24 +58,32 @@ func (m Model) Scaled(f float64) Model {
 // does not reach in the year follow from BloomDays. Sums must come from the
 // model's own Clock.
 func (m Model) Predict(s Sums, y int) (b Bloom, ok bool) {
-	biofix := m.Biofix.In(s.latDeg, y)
-	if biofix < s.start || m.Biofix.LightH > 0 && biofix == YearStart(s.latDeg, y+1) {
+	return m.in(m.Biofix.span(s.latDeg, y), s)
+}
+
+// in is Predict for a plant year.
+func (m *Model) in(year span, s Sums) (b Bloom, ok bool) {
+	biofix, next := year.from, year.to
+	if biofix < s.start || !year.lit {
 		return Bloom{}, false
 	}
-	next := m.Biofix.In(s.latDeg, y+1)
 	onset, ok := s.reachedBefore(biofix, next, m.Onset)
 	if onset += dateOf(int(math.Round(m.AfterDays))); !ok || onset >= min(next, s.end()) {
 		return Bloom{}, false
 	}
 	half, whole := math.Round(m.BloomDays/2), math.Round(m.BloomDays)
 	b = Bloom{Plant: m.Plant, Onset: onset, Peak: onset + weather.Date(half), End: onset + weather.Date(whole)}
-	if peak, ok := s.reachedBefore(biofix, next, m.Peak); ok && m.Peak > m.Onset {
-		b.Peak = peak
-		b.End = max(b.End, b.Peak+1)
+	if m.Peak > m.Onset {
+		if peak, ok := s.reachedBefore(biofix, next, m.Peak); ok {
+			b.Peak = peak
+			b.End = max(b.End, b.Peak+1)
+		}
 	}
-	if end, ok := s.reachedBefore(biofix, next, m.End); ok && m.End > max(m.Peak, m.Onset) {
-		b.End = end
-		b.Peak = min(b.Peak, end)
+	if m.End > max(m.Peak, m.Onset) {
+		if end, ok := s.reachedBefore(biofix, next, m.End); ok {
+			b.End = end
+			b.Peak = min(b.Peak, end)
+		}
 	}
 	b.End = max(b.End, b.Peak+1)
 	return b, true

@@ -65,6 +65,18 @@ func (b Biofix) In(latDeg float64, y int) weather.Date {
 	return weather.YearMonthDay(y, month, b.Day)
 }
 
+// span is a plant year of a biofix: the days from the biofix up to the next one.
+type span struct {
+	from, to weather.Date
+	lit      bool // there is light to start with
+}
+
+// span returns plant year y.
+func (b Biofix) span(latDeg float64, y int) span {
+	from, to := b.In(latDeg, y), b.In(latDeg, y+1)
+	return span{from, to, b.LightH == 0 || from < YearStart(latDeg, y+1)}
+}
+
 // risingDays is how long days grow from the start of a plant year: to the
 // solstice of either half of the earth.
 const risingDays = 172
