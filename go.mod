@@ -3,9 +3,9 @@ module bloomtide
 go 1.26.0
 
 require (
-	github.com/jedib0t/go-pretty/v6 v6.8.3
 	github.com/jszwec/csvutil v1.10.0
 	github.com/klauspost/compress v1.17.9
+	github.com/mitchellh/go-wordwrap v1.0.1
 	github.com/parquet-go/parquet-go v0.32.0
 	github.com/paulmach/orb v0.14.0
 	github.com/rogpeppe/go-internal v1.16.0
@@ -25,12 +25,10 @@ require (
 	github.com/go-viper/mapstructure/v2 v2.4.0 // indirect
 	github.com/google/uuid v1.6.0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
-	github.com/mattn/go-runewidth v0.0.16 // indirect
 	github.com/parquet-go/bitpack v1.0.0 // indirect
 	github.com/parquet-go/jsonlite v1.0.0 // indirect
 	github.com/pelletier/go-toml/v2 v2.2.4 // indirect
 	github.com/pierrec/lz4/v4 v4.1.21 // indirect
-	github.com/rivo/uniseg v0.4.7 // indirect
 	github.com/sagikazarmark/locafero v0.11.0 // indirect
 	github.com/sourcegraph/conc v0.3.1-0.20240121214520-5f936abd7ae8 // indirect
 	github.com/spf13/afero v1.15.0 // indirect

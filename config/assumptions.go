@@ -100,6 +100,9 @@ func tuningDefaults() map[string]any {
 
 // checkTuning refuses numbers that cannot be meant.
 func (l *layers) checkTuning(s *Settings) error {
+	if len(s.Tuning) == 0 {
+		return nil
+	}
 	for _, a := range s.tuned() {
 		if !(a.Value >= a.Lo && a.Value <= a.Hi) {
 			return l.fault(a.Where, "`bloomtide assumptions` shows the default and why", "%g %s is outside %g..%g", a.Value, a.Unit, a.Lo, a.Hi)

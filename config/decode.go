@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"bloomtide/ingest/weather"
@@ -46,15 +47,19 @@ func decodeDate(data any) (weather.Date, error) {
 	return 0, fmt.Errorf("not a date of the form YYYY-MM-DD: %v", data)
 }
 
-// checkKinds compares the value of every key with the kind of its default,
+// checkKinds compares the value of every key that was told with the kind of its default,
 // since the decoder bends one kind into another (true into 1) and names no
 // place.
 func (l *layers) checkKinds() error {
 	d := defaults()
-	for _, k := range l.known {
-		what, mend := kindFault(d[k], l.v.Get(k))
+	for _, k := range slices.Sorted(slices.Values(l.v.AllKeys())) {
+		value := l.v.Get(k)
+		if value == nil {
+			continue // a name without a value
+		}
+		what, mend := kindFault(d[k], value)
 		if k == "issue" {
-			if _, err := decodeDate(l.v.Get(k)); err != nil {
+			if _, err := decodeDate(value); err != nil {
 				what, mend = err.Error(), "write it as 2027-04-14"
 			}
 		}
@@ -158,13 +163,13 @@ func (l *layers) checkStandKinds() error {
 }
 
 // badName finds the key in the decoder's message.
-var badName = regexp.MustCompile(`'([^']+)'`)
+var badName = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`'([^']+)'`) })
 
 // decodeError gives a place to what the decoder alone has noticed.
 func (l *layers) decodeError(err error) error {
 	text := strings.Join(strings.Fields(err.Error()), " ")
 	where := l.o.File
-	if m := badName.FindStringSubmatch(text); m != nil {
+	if m := badName().FindStringSubmatch(text); m != nil {
 		where = l.where(strings.ToLower(m[1]))
 	}
 	return &UsageError{Where: where, What: "cannot be read: " + text, Mend: "`bloomtide init` writes an example"}

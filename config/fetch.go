@@ -17,17 +17,22 @@ type FetchSettings struct {
 	AllowPrivate bool    `mapstructure:"allow_private"` // for tests: also addresses that are not public
 }
 
-// fetchDefaults are the entries of defaults. The addresses are those of NOAA's
-// National Centers for Environmental Information and of Open-Meteo, from
-// memory.
+// Addresses of NOAA's National Centers for Environmental Information and of
+// Open-Meteo, from memory.
+const (
+	stationsAddress  = "https://www.ncei.noaa.gov/pub/data/ghcn/daily/ghcnd-stations.txt"
+	inventoryAddress = "https://www.ncei.noaa.gov/pub/data/ghcn/daily/ghcnd-inventory.txt"
+	recordsAddress   = "https://www.ncei.noaa.gov/data/global-historical-climatology-network-daily/access/"
+	outlookAddress   = "https://api.open-meteo.com/v1/forecast"
+)
+
+// fetchDefaults are the entries of defaults.
 func fetchDefaults() map[string]any {
 	return map[string]any{
 		"fetch.stations": 3, "fetch.years": 20, "fetch.within_km": 100.0, "fetch.outlook": false,
-		"fetch.stations_address":  "https://www.ncei.noaa.gov/pub/data/ghcn/daily/ghcnd-stations.txt",
-		"fetch.inventory_address": "https://www.ncei.noaa.gov/pub/data/ghcn/daily/ghcnd-inventory.txt",
-		"fetch.records_address":   "https://www.ncei.noaa.gov/data/global-historical-climatology-network-daily/access/",
-		"fetch.outlook_address":   "https://api.open-meteo.com/v1/forecast",
-		"fetch.pause_s":           1.0, "fetch.allow_http": false, "fetch.allow_private": false,
+		"fetch.stations_address": stationsAddress, "fetch.inventory_address": inventoryAddress,
+		"fetch.records_address": recordsAddress, "fetch.outlook_address": outlookAddress,
+		"fetch.pause_s": 1.0, "fetch.allow_http": false, "fetch.allow_private": false,
 	}
 }
 

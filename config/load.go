@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 	"github.com/spf13/viper"
@@ -28,18 +29,13 @@ type Options struct {
 // BLOOMTIDE_HIVE_SUPER), over file, over defaults. The error is a *UsageError
 // that names where the bad setting stands.
 func Load(o Options) (Settings, error) {
-	l := newLayers(o)
-	for _, step := range []func() error{l.readFile, l.readEnviron, l.readFlags, l.checkKinds} {
-		if err := step(); err != nil {
-			return Settings{}, err
-		}
+	s := fresh()
+	if !o.anything() {
+		return s, nil
 	}
-	var s Settings
-	if err := l.v.UnmarshalExact(&s, viper.DecodeHook(decodeHook)); err != nil {
-		return Settings{}, l.decodeError(err)
-	}
-	if text, isText := l.v.Get("issue").(string); !isText || fold(text) != "" && fold(text) != "today" {
-		s.IssueGiven = true
+	l := &layers{o: o, v: viper.New(), from: map[string]string{}}
+	if err := l.read(&s); err != nil {
+		return Settings{}, err
 	}
 	if err := l.check(&s); err != nil {
 		return Settings{}, err
@@ -59,15 +55,33 @@ type layers struct {
 	from  map[string]string // key to the flag or variable that set it
 }
 
-func newLayers(o Options) *layers {
-	l := &layers{o: o, v: viper.New(), from: map[string]string{}}
-	d := defaults()
-	l.known = slices.Sorted(maps.Keys(d))
-	for k, value := range d {
-		l.v.SetDefault(k, value)
+// anything reports whether some source may have something in it.
+func (o Options) anything() bool {
+	given := o.Content != nil || slices.ContainsFunc(o.Environ, func(pair string) bool { return strings.HasPrefix(pair, envPrefix) })
+	if o.Flags != nil && !given {
+		keys := flagKeys()
+		o.Flags.Visit(func(f *pflag.Flag) { given = given || keys[f.Name] != "" })
 	}
+	return given
+}
+
+// read puts what the sources have over the defaults.
+func (l *layers) read(s *Settings) error {
 	l.v.SetConfigType("yaml")
-	return l
+	l.known = slices.Sorted(maps.Keys(defaults()))
+	for _, step := range []func() error{l.readFile, l.readEnviron, l.readFlags, l.checkKinds} {
+		if err := step(); err != nil {
+			return err
+		}
+	}
+	if err := l.v.UnmarshalExact(s, viper.DecodeHook(decodeHook)); err != nil {
+		return l.decodeError(err)
+	}
+	if at := l.v.Get("issue"); at != nil {
+		text, isText := at.(string)
+		s.IssueGiven = !isText || fold(text) != "" && fold(text) != "today"
+	}
+	return nil
 }
 
 func (l *layers) readFile() error {
@@ -88,7 +102,7 @@ func (l *layers) readFile() error {
 }
 
 // yamlLine finds the line in the parser's message.
-var yamlLine = regexp.MustCompile(`line (\d+): `)
+var yamlLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`line (\d+): `) })
 
 // notYAML says where the file cannot be read at all.
 func (l *layers) notYAML(err error) error {
@@ -97,7 +111,7 @@ func (l *layers) notYAML(err error) error {
 		what = strings.TrimPrefix(what, lead)
 	}
 	where := l.o.File
-	if m := yamlLine.FindStringSubmatch(what); m != nil {
+	if m := yamlLine().FindStringSubmatch(what); m != nil {
 		where += ":" + m[1]
 		what = strings.Replace(what, m[0], "", 1)
 	}

@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"github.com/spf13/pflag"
+	"github.com/spf13/viper"
 	"github.com/stretchr/testify/require"
 
 	"bloomtide/ingest/weather"
@@ -106,6 +107,19 @@ func TestEveryKeyHasADefaultAndAVariable(t *testing.T) {
 		require.NoError(t, err, k)
 		require.NotEqual(t, fmt.Sprint(before), fmt.Sprint(s), "%s changes nothing", envName(k))
 	}
+}
+
+// The defaults written out are those of the keys.
+func TestFreshIsTheDefaults(t *testing.T) {
+	v := viper.New()
+	for k, value := range defaults() {
+		v.Set(k, value)
+	}
+	var want Settings
+	require.NoError(t, v.UnmarshalExact(&want, viper.DecodeHook(decodeHook)))
+	require.Len(t, want.Tuning, len(tuningDefaults()))
+	want.Tuning = nil
+	require.Equal(t, fmt.Sprintf("%#v", want), fmt.Sprintf("%#v", fresh())) // as text, since NaN is not itself
 }
 
 func tags(typ reflect.Type, prefix string) (out []string) {

@@ -90,6 +90,27 @@ var (
 // Formats returns the words of --format.
 func Formats() []string { return append([]string(nil), formatWords...) }
 
+// fresh returns the defaults as settings, with no number of Tuning, which is at
+// its default where it is not told. Every run starts from them, and most set but a
+// few keys, so that they are written out instead of decoded; a test holds them and
+// defaults together.
+func fresh() Settings {
+	return Settings{
+		Lat: math.NaN(), Lon: math.NaN(), ElevationM: math.NaN(),
+		Weather: []string{}, Unit: "auto", Units: "metric", Format: "table", Stands: []StandSetting{},
+		Hive: HiveSettings{
+			BroodBox: "Langstroth deep, 10 frames", BroodBoxes: 2, Super: "Langstroth medium, 10 frames",
+			Foragers: 20000, ColoniesInReach: 40,
+		},
+		Reminder: ReminderSetting{DaysBefore: 1, Hour: 9},
+		Fetch: FetchSettings{
+			Stations: 3, Years: 20, WithinKm: 100,
+			StationsAddress: stationsAddress, InventoryAddress: inventoryAddress, RecordsAddress: recordsAddress,
+			OutlookAddress: outlookAddress, PauseS: 1,
+		},
+	}
+}
+
 // defaults holds the one default of every key, in viper's dotted form. A key
 // without an entry here does not exist. Hive defaults are those that
 // hive.Setup states; a test holds them together.

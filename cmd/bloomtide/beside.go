@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"bloomtide/ingest"
 	"bloomtide/ingest/format"
@@ -151,17 +152,24 @@ func same(a, b weather.Site) bool {
 // Names of files of which each holds one extreme of a station: BOM's and
 // ECA&D's (read in real files, and from memory).
 var (
-	bomExtreme  = regexp.MustCompile(`^IDCJAC001([01])_(\d+)_\d+_Data\.csv(\.gz|\.zst)?$`)
-	ecadExtreme = regexp.MustCompile(`^T([NX])_(STAID\d+)\.txt(\.gz|\.zst)?$`)
+	bomExtreme = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^IDCJAC001([01])_(\d+)_\d+_Data\.csv(\.gz|\.zst)?$`)
+	})
+	ecadExtreme = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^T([NX])_(STAID\d+)\.txt(\.gz|\.zst)?$`)
+	})
 )
 
 // partnerOf returns the file beside that holds the other extreme, "" for none.
 func partnerOf(path string) string {
 	dir, base := filepath.Split(path)
+	if !strings.HasPrefix(base, "IDCJAC") && !strings.HasPrefix(base, "T") {
+		return "" // without the patterns, which take longer to make than a small file to read
+	}
 	pattern := ""
-	if m := bomExtreme.FindStringSubmatch(base); m != nil {
+	if m := bomExtreme().FindStringSubmatch(base); m != nil {
 		pattern = "IDCJAC001" + map[string]string{"0": "1", "1": "0"}[m[1]] + "_" + m[2] + "_*_Data.csv*"
-	} else if m := ecadExtreme.FindStringSubmatch(base); m != nil {
+	} else if m := ecadExtreme().FindStringSubmatch(base); m != nil {
 		pattern = "T" + map[string]string{"N": "X", "X": "N"}[m[1]] + "_" + m[2] + ".txt*"
 	} else {
 		return ""

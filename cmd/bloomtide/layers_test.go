@@ -60,7 +60,7 @@ var keepers = map[string][]string{
 	"github.com/paulmach/orb/geo":          {"ingest/fetch", "forecast/report", "cmd/bloomtide"},
 	"github.com/paulmach/orb/geojson":      {},
 	"golang.org/x/term":                    {"cmd/bloomtide"},
-	"github.com/jedib0t/go-pretty/v6/text": {"forecast/report"},
+	"github.com/mitchellh/go-wordwrap": {"forecast/report"},
 }
 
 // noClock are the packages below cmd, where nothing may ask what day it is.

@@ -10,7 +10,7 @@ import (
 
 	"bloomtide/ingest/weather"
 
-	"github.com/jedib0t/go-pretty/v6/text"
+	"github.com/mitchellh/go-wordwrap"
 	"github.com/paulmach/orb/geo"
 )
 
@@ -63,19 +63,19 @@ func (t *page) line(s string) {
 	}, strings.TrimRight(s, " "))
 	on, off := "", ""
 	if t.bold {
-		on, off = text.Bold.EscapeSeq(), text.Reset.EscapeSeq()
+		on, off = "\x1b[1m", "\x1b[0m" // select graphic rendition of ECMA-48: bold, default
 	}
 	t.b.WriteString(strings.NewReplacer(boldOn, on, boldOff, off).Replace(s) + "\n")
 }
 
-// glue stands for a blank that no line ends at until the text is wrapped.
-const glue = "\ue002"
+// glue is a blank at which no line ends: the no-break space.
+const glue = "\u00a0"
 
 // item writes a paragraph that hangs below its lead. A number stays beside its
 // percent sign.
 func (t *page) item(lead, s string) {
 	indent := utf8.RuneCountInString(lead)
-	wrapped := text.WrapSoft(strings.ReplaceAll(s, " %", glue+"%"), max(t.width-indent, 20))
+	wrapped := wordwrap.WrapString(strings.ReplaceAll(s, " %", glue+"%"), uint(max(t.width-indent, 20)))
 	for i, l := range strings.Split(wrapped, "\n") {
 		if i > 0 {
 			lead = strings.Repeat(" ", indent)
