@@ -188,7 +188,8 @@ func (c *collector) disorder(s *station, r *Report) error {
 
 // measure counts the days of a finished series.
 func (r *Report) measure(s weather.Series) {
-	for _, d := range s.Days {
+	for i := range s.Days {
+		d := &s.Days[i]
 		if d.Usable() {
 			r.Days++
 		} else {

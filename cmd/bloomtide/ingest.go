@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -139,12 +141,12 @@ var states = [...]string{"added", "changed", "unchanged", "read", "refused"}
 
 // print writes a line a station and one of counts.
 func (g *ingestion) print(to io.Writer) error {
-	slices.SortStableFunc(g.outcomes, func(a, b fate) int { return strings.Compare(a.id, b.id) })
-	var b strings.Builder
+	slices.SortFunc(g.outcomes, func(a, b fate) int { return cmp.Or(strings.Compare(a.id, b.id), strings.Compare(a.text, b.text)) })
+	b := bufio.NewWriter(to)
 	counts := map[string]int{}
 	for _, x := range g.outcomes {
 		counts[x.state]++
-		fmt.Fprintf(&b, "%-9s %s\n", x.state, printable(x.text))
+		fmt.Fprintf(b, "%-9s %s\n", x.state, printable(x.text))
 	}
 	var parts []string
 	for _, s := range states {
@@ -152,12 +154,12 @@ func (g *ingestion) print(to io.Writer) error {
 			parts = append(parts, fmt.Sprintf("%d %s", counts[s], s))
 		}
 	}
-	fmt.Fprintf(&b, "%s; %d lines read, %d bad", several(parts), g.lines, g.bad)
+	fmt.Fprintf(b, "%s; %d lines read, %d bad", several(parts), g.lines, g.bad)
 	if g.bare > 0 {
-		fmt.Fprintf(&b, "; %d stations without temperatures left out", g.bare)
+		fmt.Fprintf(b, "; %d stations without temperatures left out", g.bare)
 	}
 	b.WriteByte('\n')
-	if _, err := io.WriteString(to, b.String()); err != nil {
+	if err := b.Flush(); err != nil {
 		return err
 	}
 	g.tellFaults()

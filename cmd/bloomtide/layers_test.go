@@ -47,19 +47,19 @@ var floors = map[string][]string{
 // keepers names the packages that alone may import what touches the world or
 // what has a way of spreading.
 var keepers = map[string][]string{
-	"os":                                   {"cmd/bloomtide", "ingest/archive", "ingest/demo/write"},
-	"net/http":                             {"ingest/fetch", "forecast/web"},
-	"os/exec":                              {},
-	"unsafe":                               {},
-	"math/rand/v2":                         {"ingest/fetch", "forecast", "forecast/verify", "ingest/demo"},
-	"math/rand":                            {},
-	"github.com/spf13/viper":               {"config"},
-	"github.com/spf13/cobra":               {"cmd/bloomtide"},
-	"github.com/jszwec/csvutil":            {"config", "ingest/format"},
-	"github.com/paulmach/orb":              {"ingest/weather", "ingest/archive", "ingest/fetch", "ingest/format", "ingest", "ingest/county", "ingest/areal", "cmd/bloomtide", "config"},
-	"github.com/paulmach/orb/geo":          {"ingest/fetch", "forecast/report", "cmd/bloomtide"},
-	"github.com/paulmach/orb/geojson":      {},
-	"golang.org/x/term":                    {"cmd/bloomtide"},
+	"os":                               {"cmd/bloomtide", "ingest/archive", "ingest/demo/write"},
+	"net/http":                         {"ingest/fetch", "forecast/web"},
+	"os/exec":                          {},
+	"unsafe":                           {},
+	"math/rand/v2":                     {"ingest/fetch", "forecast", "forecast/verify", "ingest/demo"},
+	"math/rand":                        {},
+	"github.com/spf13/viper":           {"config"},
+	"github.com/spf13/cobra":           {"cmd/bloomtide"},
+	"github.com/jszwec/csvutil":        {"config", "ingest/format"},
+	"github.com/paulmach/orb":          {"ingest/weather", "ingest/archive", "ingest/fetch", "ingest/format", "ingest", "ingest/county", "ingest/areal", "cmd/bloomtide", "config"},
+	"github.com/paulmach/orb/geo":      {"ingest/fetch", "forecast/report", "cmd/bloomtide"},
+	"github.com/paulmach/orb/geojson":  {},
+	"golang.org/x/term":                {"cmd/bloomtide"},
 	"github.com/mitchellh/go-wordwrap": {"forecast/report"},
 }
 

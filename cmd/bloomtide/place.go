@@ -146,7 +146,23 @@ func atPlace(s weather.Series, set config.Settings) (weather.Series, error) {
 // printable turns control characters, which could steer the reader's terminal,
 // into blanks.
 func printable(name string) string {
+	if plain(name) {
+		return name
+	}
 	return strings.Join(strings.FieldsFunc(name, func(r rune) bool { return unicode.IsControl(r) || unicode.IsSpace(r) }), " ")
+}
+
+// plain reports whether printable leaves a name as it is, as it does most.
+func plain(name string) bool {
+	before := byte(' ')
+	for i := range len(name) {
+		c := name[i]
+		if c < ' ' || c > '~' || c == ' ' && before == ' ' {
+			return false
+		}
+		before = c
+	}
+	return before != ' ' || name == ""
 }
 
 // demoPlaces are the two invented counties, or the one that is asked for.

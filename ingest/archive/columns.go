@@ -13,8 +13,7 @@ type element struct {
 	name      string  // of the column of values
 	flagsName string  // of the column of flags
 	lo, hi    float64 // bounds of a value, in the unit of weather.Day
-	value     func(*weather.Day) float64
-	flags     func(*weather.Day) *weather.Flags
+	of        func(*weather.Day) (float64, weather.Flags)
 }
 
 // wettest bounds a day's rain, mm: ten times what ingest/format lets pass.
@@ -32,18 +31,15 @@ func elements() [3]element {
 	return [3]element{
 		{
 			"tmin_tenths_c", "tmin_flags", coldest, hottest,
-			func(d *weather.Day) float64 { return float64(d.Min) },
-			func(d *weather.Day) *weather.Flags { return &d.MinFlags },
+			func(d *weather.Day) (float64, weather.Flags) { return float64(d.Min), d.MinFlags },
 		},
 		{
 			"tmax_tenths_c", "tmax_flags", coldest, hottest,
-			func(d *weather.Day) float64 { return float64(d.Max) },
-			func(d *weather.Day) *weather.Flags { return &d.MaxFlags },
+			func(d *weather.Day) (float64, weather.Flags) { return float64(d.Max), d.MaxFlags },
 		},
 		{
 			"rain_tenths_mm", "rain_flags", 0, wettest,
-			func(d *weather.Day) float64 { return d.RainMm },
-			func(d *weather.Day) *weather.Flags { return &d.RainFlags },
+			func(d *weather.Day) (float64, weather.Flags) { return d.RainMm, d.RainFlags },
 		},
 	}
 }
@@ -57,7 +53,7 @@ func (e *element) tenths(v float64) (int32, bool) {
 	if !(v >= e.lo && v <= e.hi) { // catches NaN too
 		return 0, false
 	}
-	return int32(math.Round(v * perUnit)), true
+	return int32(v*perUnit + math.Copysign(0.5, v)), true
 }
 
 // column is one element of all days, as stored.
@@ -72,20 +68,24 @@ func (e *element) gather(days []weather.Day, c *column) {
 	c.values = slices.Grow(c.values[:0], len(days))
 	c.levels = slices.Grow(c.levels[:0], len(days))[:len(days)]
 	c.flags = slices.Grow(c.flags[:0], len(days))[:len(days)]
+	values := c.values[:len(days)]
+	n := 0
 	for i := range days {
 		c.levels[i], c.flags[i] = 0, 0
-		f := *e.flags(&days[i])
+		value, f := e.of(&days[i])
 		if f == 0 {
 			continue
 		}
-		v, ok := e.tenths(e.value(&days[i]))
+		v, ok := e.tenths(value)
 		if !ok {
 			continue
 		}
-		c.values = append(c.values, v)
+		values[n] = v
+		n++
 		c.levels[i] = 1
 		c.flags[i] = int32(f)
 	}
+	c.values = values[:n]
 }
 
 // check says what an element's column cannot hold, "" for nothing.

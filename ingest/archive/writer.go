@@ -30,8 +30,9 @@ type Writer struct {
 	encoders sync.Pool    // of *encoder
 	number   atomic.Int64 // of files written beside the archive
 
-	placing sync.Mutex // held while files are put in place
+	placing sync.Mutex // held while files are put in place, which is done beside what fills the next batch
 	dirty   bool       // a name in the folder may not be durable yet; under placing
+	failed  error      // of a batch that was put in place beside; under placing
 
 	mutex  sync.Mutex      // guards what follows
 	held   map[string]bool // by path: the files in place; nobody else adds any while the lock is held
@@ -193,13 +194,8 @@ func (w *Writer) whereIs(name string, read func(path string) error) error {
 // stage writes a file beside the archive; name is where it belongs.
 func (w *Writer) stage(name string, content []byte) error {
 	path := filepath.Join(w.dir, tempPrefix+strconv.FormatInt(w.number.Add(1), 10))
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, fileMode)
-	if err != nil {
+	if err := create(path, content); err != nil {
 		return err
-	}
-	_, err = f.Write(content)
-	if err := errors.Join(err, f.Close()); err != nil {
-		return errors.Join(err, os.Remove(path))
 	}
 	w.mutex.Lock()
 	before, again := w.staged.files[name]
@@ -216,32 +212,50 @@ func (w *Writer) stage(name string, content []byte) error {
 		}
 	}
 	if full {
-		return w.place(false)
+		return w.placeBeside()
 	}
 	return nil
 }
 
 func (s *staged) full() bool { return len(s.files) >= mostStaged || s.size >= mostStagedBytes }
 
-// place puts the staged files in place, each whole or not at all: their bytes
-// are on the disk before the first gets its name. Unless all is set it does so
-// only if they are many.
-func (w *Writer) place(all bool) error {
+// placeBeside begins to put the staged files in place once the batch before is.
+// The error is that of an earlier batch.
+func (w *Writer) placeBeside() error {
 	w.placing.Lock()
-	defer w.placing.Unlock()
+	if !w.take(false) { // another goroutine was faster
+		defer w.placing.Unlock()
+		return w.failed
+	}
+	err := w.failed
+	go func() {
+		defer w.placing.Unlock()
+		w.failed = errors.Join(w.failed, w.place())
+	}()
+	return err
+}
+
+// take makes the staged files those that are being put in place; false for
+// nothing to do. Unless all is set it takes only a full batch.
+func (w *Writer) take(all bool) bool {
 	w.mutex.Lock()
+	defer w.mutex.Unlock()
 	if len(w.staged.files) == 0 || !all && !w.staged.full() {
-		w.mutex.Unlock()
-		return nil // another goroutine was faster
+		return false
 	}
 	w.moving, w.staged = w.staged, staged{}
-	w.mutex.Unlock()
+	return true
+}
+
+// place puts the files that were taken in place, each whole or not at all: their
+// bytes are on the disk before the first gets its name.
+func (w *Writer) place() error {
 	paths := slices.Collect(maps.Values(w.moving.files))
 	err := durable(w.dir, paths)
 	placed := make([]string, 0, len(paths))
 	for name, path := range w.moving.files {
 		if err == nil {
-			err = os.Rename(path, name)
+			err = rename(path, name)
 			w.dirty = true
 		}
 		if err == nil {
@@ -262,11 +276,16 @@ func (w *Writer) place(all bool) error {
 // Sync puts everything kept so far in place and makes sure that it outlives a
 // loss of power.
 func (w *Writer) Sync() error {
-	if err := w.place(true); err != nil {
-		return fmt.Errorf("make the archive durable: %w", err)
-	}
 	w.placing.Lock()
 	defer w.placing.Unlock()
+	err := w.failed
+	w.failed = nil
+	if w.take(true) {
+		err = errors.Join(err, w.place())
+	}
+	if err != nil {
+		return fmt.Errorf("make the archive durable: %w", err)
+	}
 	if !w.dirty {
 		return nil
 	}

@@ -88,7 +88,7 @@ func record(site weather.Site, start weather.Date, k []dayCells, days []weather.
 	k = k[first : last+1]
 	days = days[:len(k)]
 	for i := range k {
-		days[i] = k[i].day()
+		k[i].unpack(&days[i])
 		rejected += int(k[i][cellMin]&1) + int(k[i][cellMax]&1)
 	}
 	return weather.Series{
@@ -118,15 +118,11 @@ func lowest(m uint64) int { return bits.TrailingZeros64(m) >> 3 }
 // digits8 reads up to eight digits that fill v from its high end, zeros before
 // them; false where one is none.
 func digits8(v uint64, n int) (int, bool) {
-	v <<= 64 - 8*uint(n)
-	fill := uint64(ones*'0') >> (8 * uint(n)) // '0' in the bytes before
 	if n == 0 {
 		return 0, false
 	}
-	if n == 8 {
-		fill = 0
-	}
-	v |= fill
+	empty := uint(64-8*n) & 63 // bits; the mask only spares the test for more
+	v = v<<empty | ones*'0'&(1<<empty-1)
 	if (v&(ones*0xf0))|(((v+ones*6)&(ones*0xf0))>>4) != ones*0x33 {
 		return 0, false
 	}

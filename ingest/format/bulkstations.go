@@ -19,31 +19,46 @@ type stations struct {
 	days   int
 }
 
-func joinStations(tables []*yearTable) *stations {
+// joinStations finds the stations that the tables share in the first one's own
+// index, which grows by those of the others; false where it has no room for all.
+func joinStations(tables []*yearTable) (*stations, bool) {
 	s := &stations{tables: tables}
-	number := make(map[key2]int32, len(tables[0].keys)) // of keys, plus 1; 0 without temperatures
-	for _, t := range tables {
+	place := make([][]int32, len(tables)) // by table and its own index: the index in the first
+	for j, t := range tables {
+		place[j] = make([]int32, len(t.keys))
 		for i, k := range t.keys {
-			n := number[k]
-			if n == 0 && t.warm[i] > 0 {
-				s.keys = append(s.keys, k)
-				n = int32(len(s.keys))
+			at, ok := i, true
+			if j > 0 {
+				at, ok = tables[0].lookup(k)
 			}
-			number[k] = n
+			if !ok {
+				return nil, false
+			}
+			place[j][i] = int32(at)
 		}
 	}
-	s.met = len(number)
-	for _, t := range tables {
+	all := tables[0].keys
+	s.met = len(all)
+	number := make([]int32, s.met) // of s.keys, plus 1; 0 without temperatures
+	for j, t := range tables {
+		for i, at := range place[j] {
+			if number[at] == 0 && t.warm[i] > 0 {
+				s.keys = append(s.keys, all[at])
+				number[at] = int32(len(s.keys))
+			}
+		}
+	}
+	for j := range tables {
 		at := make([]int32, len(s.keys))
-		for i, k := range t.keys {
-			if n := number[k]; n > 0 {
+		for i, p := range place[j] {
+			if n := number[p]; n > 0 {
 				at[n-1] = int32(i) + 1
 			}
 		}
 		s.at = append(s.at, at)
 	}
 	s.span()
-	return s
+	return s, true
 }
 
 // span finds the first day that any table has met, and how many there are to
@@ -133,9 +148,9 @@ func (s *stations) turn(j, lo int, block []dayCells, tally []Tally) {
 			if n == 0 {
 				continue
 			}
-			from := dayCells{cellRain: row[n-1]}
-			if t.dry {
-				from[cellRain] = 0
+			var from dayCells
+			if !t.dry { // else not even looked at, since its memory was never touched
+				from[cellRain] = row[n-1]
 			}
 			if w := t.warm[n-1]; w > 0 {
 				from[cellMin], from[cellMax] = row[warmAt(w)+cellMin], row[warmAt(w)+cellMax]

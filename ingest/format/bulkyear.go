@@ -65,6 +65,8 @@ func skewed(day int) *yearRow {
 func newYearTable(in *LargeSource) *yearTable {
 	t := &yearTable{
 		file: in.Name, dry: in.NoRain, slots: make([]int32, 1<<17), tally: map[int32]*Tally{}, slow: newByYear(),
+		// Whole at once: what is not needed of them is never touched.
+		keys: make([]key2, 0, mostStations), after: make([]int32, 0, mostStations), warm: make([]int32, 0, mostStations),
 	}
 	t.sink = sink{file: in.Name, book: newBook()}
 	return t

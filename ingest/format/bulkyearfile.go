@@ -115,7 +115,10 @@ func joined(tables []*yearTable, errs []error, name string) (*Large, bool, error
 			return nil, false, (&File{name: name}).broken(l.Lines, errs[i])
 		}
 	}
-	s := joinStations(tables)
+	s, ok := joinStations(tables)
+	if !ok {
+		return nil, false, nil
+	}
 	l.Stations, l.each = s.met, s.each
 	return l, true, nil
 }

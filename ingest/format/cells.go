@@ -72,8 +72,14 @@ func (c cell) celsius() weather.Celsius { return weather.Celsius(int(c>>1)-offse
 func (c cell) mm() float64 { return float64(int(c>>1)-offsetRain) / 10 }
 
 // day unpacks the cells.
-func (k *dayCells) day() weather.Day {
-	var d weather.Day
+func (k *dayCells) day() (d weather.Day) {
+	k.unpack(&d)
+	return d
+}
+
+// unpack is day, into what may hold another.
+func (k *dayCells) unpack(d *weather.Day) {
+	*d = weather.Day{}
 	if c := k[cellMin]; c != 0 {
 		d.Min, d.MinFlags = c.celsius(), c.flags()
 	}
@@ -83,7 +89,6 @@ func (k *dayCells) day() weather.Day {
 	if c := k[cellRain]; c != 0 {
 		d.RainMm, d.RainFlags = c.mm(), c.flags()
 	}
-	return d
 }
 
 // put keeps a value by the rule of package ingest: one that is not rejected
