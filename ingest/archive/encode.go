@@ -43,7 +43,7 @@ type encoder struct {
 	days    []int32
 	body    []byte // of the page being built
 	coded   []byte // values of the page being built
-	header  format.PageHeader
+	header  header
 	meta    bytes.Buffer
 	err     error
 }
@@ -80,18 +80,14 @@ func (e *encoder) station(id string) {
 	at := int64(len(e.out))
 	e.body = binary.LittleEndian.AppendUint32(e.body[:0], uint32(len(id)))
 	e.body = append(e.body, id...)
-	size := e.page(format.PageHeader{
-		Type: format.DictionaryPage,
-		DictionaryPageHeader: thrift.New(format.DictionaryPageHeader{
-			NumValues: 1, Encoding: format.Plain,
-		}),
-	})
+	e.header.dictionary(len(e.body), crc32.ChecksumIEEE(e.body))
+	size := e.page()
 	dataAt := int64(len(e.out))
 	const bitWidth = 1
 	e.body = append(e.body[:0], bitWidth)
 	e.body = binary.AppendUvarint(e.body, uint64(e.rows)<<1) // a run, not packed bits
 	e.body = append(e.body, 0)
-	size += e.page(e.dataPage(format.RLEDictionary, 0))
+	size += e.dataPage(format.RLEDictionary, 0)
 	e.column(format.SchemaElement{
 		Name: stationColumn, Type: thrift.New(format.ByteArray),
 		LogicalType: text(), ConvertedType: thrift.New(deprecated.UTF8),
@@ -152,7 +148,7 @@ func (e *encoder) ints(v []int32) {
 // intColumn writes the page that has been built and enters its column.
 func (e *encoder) intColumn(s format.SchemaElement, v []int32, nulls int) {
 	at := int64(len(e.out))
-	size := e.page(e.dataPage(format.DeltaBinaryPacked, nulls))
+	size := e.dataPage(format.DeltaBinaryPacked, nulls)
 	s.Type = thrift.New(format.Int32)
 	m := format.ColumnMetaData{
 		Encoding: []format.Encoding{format.DeltaBinaryPacked, format.RLE}, DataPageOffset: at, TotalCompressedSize: size,
@@ -168,33 +164,28 @@ func bounds(v []int32, nulls int) format.Statistics {
 		return s
 	}
 	lo, hi := v[0], v[0]
-	for _, x := range v {
-		lo, hi = min(lo, x), max(hi, x)
+	for _, x := range v { // hardly ever either, which a processor foretells
+		if x < lo {
+			lo = x
+		} else if x > hi {
+			hi = x
+		}
 	}
 	s.MinValue = binary.LittleEndian.AppendUint32(nil, uint32(lo))
 	s.MaxValue = binary.LittleEndian.AppendUint32(nil, uint32(hi))
 	return s
 }
 
-func (e *encoder) dataPage(coding format.Encoding, nulls int) format.PageHeader {
-	return format.PageHeader{
-		Type: format.DataPage,
-		DataPageHeader: thrift.New(format.DataPageHeader{
-			NumValues: int32(e.rows), Encoding: coding,
-			DefinitionLevelEncoding: format.RLE, RepetitionLevelEncoding: format.RLE,
-			Statistics: format.Statistics{NullCount: int64(nulls)},
-		}),
-	}
+// dataPage writes the body as a page of values and returns its size, bytes.
+func (e *encoder) dataPage(coding format.Encoding, nulls int) int64 {
+	e.header.data(dataPage{rows: e.rows, nulls: nulls, coding: coding}, len(e.body), crc32.ChecksumIEEE(e.body))
+	return e.page()
 }
 
-// page writes the body with its header and returns the size of both, bytes.
-func (e *encoder) page(h format.PageHeader) int64 {
-	h.CompressedPageSize, h.UncompressedPageSize = int32(len(e.body)), int32(len(e.body))
-	h.CRC = int32(crc32.ChecksumIEEE(e.body))
-	e.header = h
-	head := e.marshal(&e.header)
-	e.out = append(append(e.out, head...), e.body...)
-	return int64(len(head) + len(e.body))
+// page writes header and body and returns the size of both, bytes.
+func (e *encoder) page() int64 {
+	e.out = append(append(e.out, e.header...), e.body...)
+	return int64(len(e.header) + len(e.body))
 }
 
 // marshal writes a structure of the metadata into room that the next one takes.
