@@ -28,34 +28,3 @@ func durable(dir string, paths []string) error {
 	}
 	return errors.Join(err, d.Close())
 }
-
-// rename is os.Rename without a look at what stands there, which is a file or
-// nothing: with thousands of files that look is a tenth of the time.
-func rename(from, to string) error {
-	if err := unix.Rename(from, to); err != nil {
-		return &os.LinkError{Op: "rename", Old: from, New: to, Err: err}
-	}
-	return nil
-}
-
-// create writes a file that is not there yet. It does without package os, which
-// asks the kernel of every file whether it may be waited for, a tenth of the time
-// of thousands of small ones.
-func create(path string, content []byte) error {
-	fd, err := unix.Open(path, unix.O_WRONLY|unix.O_CREAT|unix.O_EXCL|unix.O_CLOEXEC, fileMode)
-	if err != nil {
-		return &os.PathError{Op: "open", Path: path, Err: err}
-	}
-	for len(content) > 0 && err == nil {
-		var n int
-		n, err = unix.Write(fd, content)
-		if errors.Is(err, unix.EINTR) {
-			n, err = 0, nil
-		}
-		content = content[max(n, 0):]
-	}
-	if err := errors.Join(err, unix.Close(fd)); err != nil {
-		return &os.PathError{Op: "write", Path: path, Err: errors.Join(err, os.Remove(path))}
-	}
-	return nil
-}

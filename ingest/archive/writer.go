@@ -29,10 +29,13 @@ type Writer struct {
 	lock     *os.File
 	encoders sync.Pool    // of *encoder
 	number   atomic.Int64 // of files written beside the archive
+	loose    looseFiles   // that are not in place
 
 	placing sync.Mutex // held while files are put in place, which is done beside what fills the next batch
 	dirty   bool       // a name in the folder may not be durable yet; under placing
 	failed  error      // of a batch that was put in place beside; under placing
+
+	reading sync.RWMutex // held while a file that is not in place is read, so that its path stays its own
 
 	mutex  sync.Mutex      // guards what follows
 	held   map[string]bool // by path: the files in place; nobody else adds any while the lock is held
@@ -174,6 +177,8 @@ func (w *Writer) Holds(id string) bool {
 // whereIs calls read with the path of a station's file: the place where it
 // belongs, or where it waits for being put there. The error is that of read.
 func (w *Writer) whereIs(name string, read func(path string) error) error {
+	w.reading.RLock()
+	defer w.reading.RUnlock()
 	w.mutex.Lock()
 	path, ok := w.staged.files[name]
 	if !ok {
@@ -193,8 +198,8 @@ func (w *Writer) whereIs(name string, read func(path string) error) error {
 
 // stage writes a file beside the archive; name is where it belongs.
 func (w *Writer) stage(name string, content []byte) error {
-	path := filepath.Join(w.dir, tempPrefix+strconv.FormatInt(w.number.Add(1), 10))
-	if err := create(path, content); err != nil {
+	path, err := w.loose.create(filepath.Join(w.dir, tempPrefix+strconv.FormatInt(w.number.Add(1), 10)), content)
+	if err != nil {
 		return err
 	}
 	w.mutex.Lock()
@@ -207,7 +212,7 @@ func (w *Writer) stage(name string, content []byte) error {
 	full := w.staged.full()
 	w.mutex.Unlock()
 	if again {
-		if err := os.Remove(before); err != nil {
+		if err := w.loose.drop(before); err != nil {
 			return err
 		}
 	}
@@ -252,24 +257,29 @@ func (w *Writer) take(all bool) bool {
 func (w *Writer) place() error {
 	paths := slices.Collect(maps.Values(w.moving.files))
 	err := durable(w.dir, paths)
-	placed := make([]string, 0, len(paths))
+	placed := make(map[string]string, len(paths))
 	for name, path := range w.moving.files {
 		if err == nil {
-			err = rename(path, name)
+			err = w.loose.place(path, name)
 			w.dirty = true
 		}
 		if err == nil {
-			placed = append(placed, name)
+			placed[name] = path
 		} else {
-			err = errors.Join(err, os.Remove(path))
+			err = errors.Join(err, w.loose.drop(path))
 		}
 	}
 	w.mutex.Lock()
-	for _, name := range placed {
+	for name := range placed {
 		w.held[name] = true
 	}
 	w.moving = staged{}
 	w.mutex.Unlock()
+	w.reading.Lock()
+	defer w.reading.Unlock()
+	for _, path := range placed {
+		err = errors.Join(err, w.loose.release(path))
+	}
 	return err
 }
 
