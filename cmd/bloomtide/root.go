@@ -23,6 +23,8 @@ Then with your own place:           bloomtide init, and fill in what it writes`,
 		SilenceUsage:  true,
 		Args:          noArguments,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+
+		PersistentPreRunE: func(c *cobra.Command, _ []string) error { return outputToScreen(c) },
 	}
 	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(commandsFor(w, args)...)
@@ -68,4 +70,13 @@ func noArguments(c *cobra.Command, args []string) error {
 		hint = fmt.Sprintf("did you mean %q? %s", near[0], hint)
 	}
 	return &usageError{fmt.Errorf("unknown word %q after %s", args[0], c.CommandPath()), hint}
+}
+
+// outputToScreen takes an output file named - for the screen, as other programs
+// do (POSIX.1-2017, Utility Syntax Guidelines, 13).
+func outputToScreen(c *cobra.Command) error {
+	if f := c.Flags().Lookup("output"); f != nil && f.Value.String() == "-" {
+		return f.Value.Set("")
+	}
+	return nil
 }
