@@ -57,10 +57,10 @@ type NearReport struct {
 // Each neighbour's estimate is a regression of the station's extreme on both
 // extremes of the neighbour on the day before, the day and the day after, and
 // on the season, fitted for each month on that month and the two beside it.
-// Estimates are weighed by the inverse of their squared errors (spatial
-// regression: Hubbard, Goddard, Sorensen, Wells and Osugi 2005, J. Atmos.
-// Oceanic Technol. 22:105, from memory; days before and after are ours, since
-// a front needs hours from one station to the next). What the days beside the
+// (spatial regression: Hubbard, Goddard, Sorensen, Wells and Osugi 2005, J.
+// Atmos. Oceanic Technol. 22:105, from memory; days before and after are ours,
+// since a front needs hours from one station to the next). Estimates are weighed
+// as combination has it. What the days beside the
 // gap show over that estimate fades into it like a first-order autoregressive
 // process, as in package comment.
 //
@@ -133,16 +133,9 @@ func newNeighbours(y *values, extreme int, others []weather.Series, o NearOption
 	}
 	slices.SortStableFunc(fits, func(a, b fitted) int { return cmp.Compare(a.rmse, b.rmse) })
 	fits = fits[:min(len(fits), o.Most)]
+	joint := newCombination(y, n.months, fits)
 	for i := range n.mean {
-		var sum, weight float64
-		for _, f := range fits {
-			if v := f.estimate[i]; !math.IsNaN(v) {
-				w := 1 / f.square[i]
-				sum += w * v
-				weight += w
-			}
-		}
-		n.mean[i] = sum / weight // NaN where there is none
+		n.mean[i] = joint.at(i)
 	}
 	for _, f := range fits {
 		n.used = append(n.used, f.site)

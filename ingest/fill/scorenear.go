@@ -13,53 +13,61 @@ type NearError struct {
 	Covered                float64 // share of the truth within the stated four of five
 }
 
-// ScoreNear hides runs of gap days all along a record as Score does, refills
-// them from neighbours and compares: error, the error that was stated, and how
-// often the stated interval held the truth.
+// folds is into how many parts ScoreNear divides a record: our choice, so that
+// four fifths of it stay to learn from, as most records have.
+const folds = 5
+
+// ScoreNear hides a fifth of a record at a time, in runs of gap days, refills it
+// from neighbours and compares: error, the error that was stated, and how often
+// the stated interval held the truth. In the end every day has been hidden once.
 func ScoreNear(s weather.Series, others []weather.Series, gap int, o NearOptions) NearError {
-	hidden := hide(s, gap)
-	_, report := Near(hidden, others, o)
-	var e NearError
-	var lows, highs, in int
-	for _, v := range report.Estimates {
-		was := s.At(v.Date)
-		switch {
-		case v.Element == weather.TMin && was.MinFlags == weather.Observed:
-			d := math.Abs(float64(v.Value - was.Min))
-			e.MinK += d
-			e.StatedMinK += v.ErrorK
-			lows++
-			if d <= v.HalfK {
-				in++
-			}
-		case v.Element == weather.TMax && was.MaxFlags == weather.Observed:
-			d := math.Abs(float64(v.Value - was.Max))
-			e.MaxK += d
-			e.StatedMaxK += v.ErrorK
-			highs++
-			if d <= v.HalfK {
-				in++
+	var t nearTally
+	for fold := range folds {
+		_, report := Near(hide(s, gap, fold), others, o)
+		for _, v := range report.Estimates {
+			was := s.At(v.Date)
+			switch {
+			case v.Element == weather.TMin && was.MinFlags == weather.Observed:
+				t.low.add(v, was.Min)
+			case v.Element == weather.TMax && was.MaxFlags == weather.Observed:
+				t.high.add(v, was.Max)
 			}
 		}
 	}
-	e.MinK /= float64(max(1, lows))
-	e.MaxK /= float64(max(1, highs))
-	e.StatedMinK /= float64(max(1, lows))
-	e.StatedMaxK /= float64(max(1, highs))
-	e.Values = lows + highs
-	e.Covered = float64(in) / float64(max(1, e.Values))
+	e := NearError{StatedMinK: t.low.mean(t.low.stated), StatedMaxK: t.high.mean(t.high.stated)}
+	e.MinK, e.MaxK = t.low.mean(t.low.off), t.high.mean(t.high.off)
+	e.Values = t.low.n + t.high.n
+	e.Covered = float64(t.low.in+t.high.in) / float64(max(1, e.Values))
 	return e
 }
 
-// hide empties runs of gap days, 30 days apart.
-func hide(s weather.Series, gap int) weather.Series {
-	const apart = 30
+// nearTally counts the errors of both extremes.
+type nearTally struct{ low, high extremeTally }
+
+// extremeTally counts those of one.
+type extremeTally struct {
+	off, stated float64 // sums, K
+	n, in       int     // values, and those within the stated four of five
+}
+
+func (t *extremeTally) add(v Estimate, truth weather.Celsius) {
+	d := math.Abs(float64(v.Value - truth))
+	t.off += d
+	t.stated += v.ErrorK
+	t.n++
+	if d <= v.HalfK {
+		t.in++
+	}
+}
+
+func (t *extremeTally) mean(sum float64) float64 { return sum / float64(max(1, t.n)) }
+
+// hide empties every fifth run of gap days, beginning with the run of a fold.
+func hide(s weather.Series, gap, fold int) weather.Series {
 	hidden := s
 	hidden.Days = append([]weather.Day(nil), s.Days...)
-	for i := apart; i+gap < len(hidden.Days); i += gap + apart {
-		for j := i; j < i+gap; j++ {
-			hidden.Days[j] = weather.Day{}
-		}
+	for i := fold * gap; i < len(hidden.Days); i += folds * gap {
+		clear(hidden.Days[i:min(i+gap, len(hidden.Days))])
 	}
 	return hidden
 }
