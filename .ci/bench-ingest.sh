@@ -67,12 +67,14 @@ bench() { # bench NAME --ref NAME COMMAND...
   shift
   python3 "$tools/bench.py" --shell -n "$rounds" -o "$work/results/$name.json" "$@"
 }
+# Each round fills a folder of its own, and all are removed in the end: removing
+# is no part of the work, and ext4 looks long for room among thousands of files
+# that were removed within the last five minutes. Before another run, wait so long.
 step "by-year file"
 bench year --ref read "read=exec $bt ingest --dry-run $long" "wc -l=exec wc -l $long" \
   "DuckDB=exec $duck $tools/duck/long.sql FILE=$long" "limit=exec $limit long fast $long 2" \
-  "into the archive=rm -rf $keep.new; exec $bt ingest $long --archive $keep.new" \
-  "cp=rm -rf $keep.copy; exec cp -r $keep $keep.copy"
-rm -rf "$keep" "$keep.new" "$keep.copy"
+  "into the archive=exec $bt ingest $long --archive $keep.new.\$\$" \
+  "cp=exec cp -r $keep $keep.copy.\$\$"
 step "the same packed"
 unpackers=("gzip -dc=exec gzip -dc $long.gz")
 for tool in pigz igzip libdeflate-gunzip; do
@@ -83,8 +85,7 @@ bench gz --ref read "read=exec $bt ingest --dry-run $long.gz" "unpack in Go=exec
 step "500 by-station files"
 bench wide --ref read "read=exec $bt ingest --dry-run $wide" "wc -l=exec wc -l $wide/*.csv" \
   "DuckDB=exec $duck $tools/duck/wide.sql DIR=$wide" "limit=exec $limit wide fast $wide 2" \
-  "into the archive=rm -rf $keep; exec $bt ingest $wide --archive $keep"
-rm -rf "$keep"
+  "into the archive=exec $bt ingest $wide --archive $keep.wide.\$\$"
 step "20 million days of an archive"
 "$bt" stations --archive "$many" --format csv | awk -F, 'NR > 1 { n += $(NF-5) } END { print n " days in " NR - 1 " stations" }'
 bench scan --ref scan "scan=exec $bt stations --archive $many --format csv"
@@ -92,6 +93,7 @@ step "a tiny file, 50 times"
 rounds=50
 bench tiny --ref read "read=exec $bt ingest --dry-run $work/tiny.csv" "help=exec $bt --help" "empty Go program=exec $work/bin/empty"
 
+rm -rf "$keep" "$keep".*
 step "ratios"
 uptime
 python3 .ci/bench-table.py "$work/results"
