@@ -3,8 +3,6 @@ package phenology
 import (
 	"math"
 	"slices"
-
-	"bloomtide/ingest/weather"
 )
 
 // Counter counts degree days like Clock.Sums and predicts like Model.Predict,
@@ -15,6 +13,7 @@ type Counter struct {
 	sines  sines
 	days   []tenthsDay
 	odd    bool // some day is not in tenths
+	half   halfDay
 	totals [][]DegreeDays
 }
 
@@ -90,17 +89,16 @@ func shared[T comparable](plants []Model, part func(Model) T) (each []T, of []in
 	return each, of
 }
 
-// read brings the season into tenths.
+// read brings the season into tenths, as far as it is in tenths.
 func (c *Counter) read(s Season) {
 	c.days, c.odd = slices.Grow(c.days[:0], s.Len()), false
 	wide := int16(0)
 	for i, t := range s.Min {
 		d := tenthsOf(float64(t), float64(s.Max[i]))
-		if d.row < 0 {
-			c.odd = true
-		} else {
-			wide = max(wide, d.wide)
+		if c.odd = d.row < 0; c.odd {
+			return
 		}
+		wide = max(wide, d.wide)
 		c.days = append(c.days, d)
 	}
 	c.sines.reserve(int32(wide))
@@ -112,7 +110,7 @@ func (c *Counter) count(lowers []int32, s Season) [][]DegreeDays {
 		c.totals = append(c.totals, nil)
 	}
 	for i := range lowers {
-		c.totals[i] = slices.Grow(c.totals[i][:0], len(c.days)+1)[:len(c.days)+1]
+		c.totals[i] = slices.Grow(c.totals[i][:0], s.Len()+1)[:s.Len()+1]
 		c.totals[i][0] = 0
 	}
 	out := c.totals[:len(lowers)]
@@ -156,18 +154,16 @@ func (c *Counter) known(days []tenthsDay, l, l2 int32, out, out2 []DegreeDays) i
 
 // countOdd sums the season where some days are not in tenths.
 func (c *Counter) countOdd(s Season, l int32, out []DegreeDays) {
-	sum, t := 0.0, weather.Celsius(float64(l)/perDegree)
-	for i, d := range c.days {
-		if d.row < 0 {
-			sum += float64(Method{}.Heat(s.Extremes(i), Thresholds{Lower: t, Upper: t}))
-		} else {
-			heat := c.sines.heat(d, l)
-			if math.IsNaN(heat) {
-				c.sines.learn(d)
-				heat = c.sines.heat(d, l)
-			}
-			sum += heat
+	if c.half.cubics == nil {
+		c.half = newHalfDay()
+	}
+	sum, t := 0.0, float64(l)/perDegree
+	for i, n := range s.Min {
+		x := s.Max[i]
+		if !(n <= x) {
+			sum = math.NaN() // as Method.Heat has it
 		}
+		sum += c.half.above(float64(n), float64(x), t)
 		out[i+1] = DegreeDays(sum)
 	}
 }
