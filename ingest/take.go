@@ -100,6 +100,7 @@ func (c *collector) parquet(s Source) error {
 	for i, d := range series.Days {
 		day := cell{day: d, minAt: int32(i + 1), maxAt: int32(i + 1), minFile: int32(at), maxFile: int32(at)}
 		st.take(series.Start+weather.Date(i), day)
+		st.rejected += rejections(d)
 	}
 	c.keep([]weather.Site{series.Site})
 	return nil
