@@ -168,12 +168,9 @@ func (t *yearTable) place(i, at int, c cell) (int, cell) {
 	return to, c
 }
 
-// hold keeps a cell of the present day, if its element is kept.
-func (t *yearTable) hold(i, at int, c cell) {
-	switch {
-	case at < cellsADay:
-		t.put(i, at, c)
-	case at == cellWind && !t.dry:
+// blow keeps wind of the present day.
+func (t *yearTable) blow(i int, c cell) {
+	if !t.dry {
 		t.winds = append(t.winds, wind{int32(i), uint16(t.today - t.base), c})
 	}
 }
@@ -222,7 +219,11 @@ func (t *yearTable) careful(line []byte) error {
 			return errNotLarge
 		}
 		t.lastDate, t.row, t.today = 0, row, r.Date
-		t.hold(i, at, c)
+		if at == cellWind {
+			t.blow(i, c)
+			continue
+		}
+		t.put(i, at, c)
 	}
 	return nil
 }

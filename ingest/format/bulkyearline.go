@@ -148,6 +148,10 @@ func (t *yearTable) keep(l *[lineRoom]byte, at int, c cell) bool {
 			return false
 		}
 	}
-	t.hold(i, at, c)
+	if at < cellsADay {
+		t.put(i, at, c)
+	} else if at == cellWind { // of the mean only faults matter
+		t.blow(i, c)
+	}
 	return true
 }
