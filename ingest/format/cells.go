@@ -73,13 +73,7 @@ func (c cell) celsius() weather.Celsius { return weather.Celsius(int(c>>1)-offse
 // mm is the amount of rain, and in m/s the speed of wind.
 func (c cell) mm() float64 { return float64(int(c>>1)-offsetRain) / 10 }
 
-// day unpacks the cells.
-func (k *dayCells) day() (d weather.Day) {
-	k.unpack(&d)
-	return d
-}
-
-// unpack is day, into what may hold another.
+// unpack makes a day of the cells, in place of another.
 func (k *dayCells) unpack(d *weather.Day) {
 	*d = weather.Day{}
 	if c := k[cellMin]; c != 0 {
