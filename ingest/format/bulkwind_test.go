@@ -175,3 +175,16 @@ func TestWindDoesNotBlowIntoTheNextFile(t *testing.T) {
 		}
 	}
 }
+
+// Days that stand twice in a by-station file, with other values.
+func TestDaysTwiceInAStationFile(t *testing.T) {
+	plain := func(seed uint64) string {
+		return strings.ReplaceAll(stationText(seed, 900, false), `QUILL ""BRIDGE"", QZ`, "A")
+	}
+	_, again, _ := strings.Cut(plain(4), "\n")
+	text := plain(2) + again
+	l, ok, err := format.ReadStationCSV(format.LargeSource{Reader: strings.NewReader(text)})
+	require.NoError(t, err)
+	require.True(t, ok)
+	require.Equal(t, asOpenHasIt(t, text), daysOf(large(t, l, 1)))
+}
