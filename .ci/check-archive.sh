@@ -23,7 +23,8 @@ trap 'rm -rf "$folder"' EXIT
 npm install --no-save --no-audit --no-fund --silent --prefix "$folder" hyparquet@1.33.0
 
 # Three invented stations, a year each, in the by-year layout of GHCN-Daily:
-# gaps, frost, flagged values, and rain on some days.
+# gaps, frost, flagged values, and rain on some days. The first two measure wind,
+# so that files with and without its columns are read.
 awk 'BEGIN { OFS = ","
   for (d = 0; d < 366; d++) { date = strftime("%Y%m%d", 1704067200 + d * 86400, 1)
     for (s = 1; s <= 3; s++) { id = "QZ00000000" s
@@ -31,19 +32,21 @@ awk 'BEGIN { OFS = ","
       if ((d + s) % 17) print id, date, "TMAX", hi, "", (d % 29 == 3 ? "I" : ""), "7", "0700"
       if ((d + s) % 13) print id, date, "TMIN", lo, "", "", "7", "0700"
       if ((d + s) % 3) print id, date, "PRCP", (d * 13) % 211, (d % 5 ? "" : "T"), "", "7", "0700"
+      if (s < 3 && (d + s) % 7) print id, date, "AWND", (d * 17 + s) % 163, "", (d % 31 == 4 ? "X" : ""), "W", ""
       print id, date, "SNOW", 0, "", "", "7", ""
     } } }' > "$folder/2024.csv"
 "$bloomtide" ingest "$folder/2024.csv" --archive "$folder/keep"
 
-# station,date,tmin,tmax,rain,flags of the three; an empty cell is no value.
-awk -F, '$3 ~ /TMIN|TMAX|PRCP/ { d = $1 "," substr($2,1,4) "-" substr($2,5,2) "-" substr($2,7,2)
-    v[d,$3] = $4; f[d,$3] = $6 == "" ? 1 : 5; if ($3 != "PRCP") t[d] = 1; seen[d] = 1 }
+# station,date,tmin,tmax,rain,wind,flags of the four; an empty cell is no value.
+awk -F, '$3 ~ /TMIN|TMAX|PRCP|AWND/ { d = $1 "," substr($2,1,4) "-" substr($2,5,2) "-" substr($2,7,2)
+    v[d,$3] = $4; f[d,$3] = $6 == "" ? 1 : 5; if ($3 ~ /TM/) t[d] = 1; seen[d] = 1 }
   END { for (d in seen) { split(d, p, ","); if (t[d] && (!(p[1] in first) || p[2] < first[p[1]])) first[p[1]] = p[2]
                           if (t[d] && p[2] > last[p[1]]) last[p[1]] = p[2] }
     for (d in seen) { split(d, p, ","); if (p[2] < first[p[1]] || p[2] > last[p[1]]) continue
-      print d "," v[d,"TMIN"] "," v[d,"TMAX"] "," v[d,"PRCP"] "," f[d,"TMIN"]+0 "," f[d,"TMAX"]+0 "," f[d,"PRCP"]+0 } }' \
+      print d "," v[d,"TMIN"] "," v[d,"TMAX"] "," v[d,"PRCP"] "," v[d,"AWND"] "," f[d,"TMIN"]+0 "," f[d,"TMAX"]+0 "," f[d,"PRCP"]+0 "," f[d,"AWND"]+0 } }' \
   "$folder/2024.csv" | sort > "$folder/expected.csv"
 HYPARQUET="$folder/node_modules/hyparquet/src/node.js" node "$here/check-archive.mjs" "$folder"/keep/stations/*.parquet | sort > "$folder/read.csv"
+[ "$(grep -l wind_tenths_ms "$folder"/keep/stations/*.parquet | wc -l)" = 2 ] || { echo "not two of three files have columns of wind" >&2; exit 1; }
 diff "$folder/expected.csv" "$folder/read.csv" || { echo "the archive does not hold what the input says" >&2; exit 1; }
 rows=$(wc -l < "$folder/read.csv")
 [ "$rows" -gt 1000 ] || { echo "only $rows rows were compared" >&2; exit 1; }

@@ -69,15 +69,17 @@ func (s *station) put(r weather.Reading, file int32) {
 			return
 		}
 		s.keep(&c.day.Max, &c.day.MaxFlags, v, r.Flags, func() { c.maxAt, c.maxFile = int32(r.Line), file })
-	case weather.Rain:
-		c := s.at(r.Date)
-		if !c.day.RainFlags.Usable() {
-			c.day.RainMm, c.day.RainFlags = r.Value, r.Flags
+	case weather.Rain, weather.Wind:
+		if !format.Possible(r.Element, r.Value) {
+			return // flagged by its publisher
 		}
-	case weather.Wind:
-		c := s.at(r.Date)
-		if !c.day.WindFlags.Usable() {
-			c.day.WindMs, c.day.WindFlags = r.Value, r.Flags
+		d := &s.at(r.Date).day
+		v, f := &d.RainMm, &d.RainFlags
+		if r.Element == weather.Wind {
+			v, f = &d.WindMs, &d.WindFlags
+		}
+		if f.Yields(r.Flags) {
+			*v, *f = r.Value, r.Flags
 		}
 	}
 }

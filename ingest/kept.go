@@ -15,10 +15,25 @@ func Kept(s weather.Series, o Options) (Record, error) {
 	st := &station{id: s.Site.ID, start: s.Start, cells: make([]cell, len(s.Days))}
 	for i, d := range s.Days {
 		st.cells[i].day = d
+		st.rejected += rejections(d)
 	}
 	r, err := c.finish(st)
 	if len(s.Sources) > 0 {
 		r.Series.Sources = slices.Clone(s.Sources)
 	}
 	return r, err
+}
+
+// rejections counts the extremes of a kept day that their publisher rejected:
+// both of a day out of order were rejected when it was kept.
+func rejections(d weather.Day) (n int) {
+	if d.MinFlags&d.MaxFlags&weather.Rejected != 0 && d.Min > d.Max {
+		return 0
+	}
+	for _, f := range []weather.Flags{d.MinFlags, d.MaxFlags} {
+		if f&weather.Rejected != 0 {
+			n++
+		}
+	}
+	return n
 }

@@ -100,6 +100,7 @@ func (c *collector) parquet(s Source) error {
 	for i, d := range series.Days {
 		day := cell{day: d, minAt: int32(i + 1), maxAt: int32(i + 1), minFile: int32(at), maxFile: int32(at)}
 		st.take(series.Start+weather.Date(i), day)
+		st.rejected += rejections(d)
 	}
 	c.keep([]weather.Site{series.Site})
 	return nil
@@ -177,7 +178,7 @@ func (s *station) absorb(own *station, at int32) {
 
 // take keeps the values of a day by the rule stated at Collect.
 func (s *station) take(d weather.Date, k cell) {
-	if k.day.MinFlags|k.day.MaxFlags|k.day.RainFlags == 0 {
+	if k.day.MinFlags|k.day.MaxFlags|k.day.RainFlags|k.day.WindFlags == 0 {
 		return
 	}
 	c := s.at(d)
@@ -187,7 +188,10 @@ func (s *station) take(d weather.Date, k cell) {
 	if k.day.MaxFlags != 0 {
 		s.keep(&c.day.Max, &c.day.MaxFlags, k.day.Max, k.day.MaxFlags, func() { c.maxAt, c.maxFile = k.maxAt, k.maxFile })
 	}
-	if !c.day.RainFlags.Usable() && k.day.RainFlags != 0 && !math.IsNaN(k.day.RainMm) {
+	if c.day.RainFlags.Yields(k.day.RainFlags) && !math.IsNaN(k.day.RainMm) {
 		c.day.RainMm, c.day.RainFlags = k.day.RainMm, k.day.RainFlags
+	}
+	if c.day.WindFlags.Yields(k.day.WindFlags) && !math.IsNaN(k.day.WindMs) {
+		c.day.WindMs, c.day.WindFlags = k.day.WindMs, k.day.WindFlags
 	}
 }

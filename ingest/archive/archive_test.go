@@ -42,11 +42,13 @@ func TestWhatGoesInComesOut(t *testing.T) {
 	dead := invented("below", 10, 3)
 	dead.Site.ElevM, dead.Site.Point = -430, orb.Point{180, -90}
 	dead.Sources = []weather.Site{dead.Site, bare.Site}
-	all := []weather.Series{invented("USC00012345", 9000, 1), bare, dead, invented("one", 1, 2)}
+	all := []weather.Series{
+		invented("USC00012345", 9000, 1), windy(invented("USW00012345", 9000, 3), 1), bare, dead, invented("one", 1, 2),
+	}
 	a := open(t, tempArchive(t), all...)
 	ids, err := a.List()
 	require.NoError(t, err)
-	require.Equal(t, []string{"USC00012345", "bare", "below", "one"}, ids)
+	require.Equal(t, []string{"USC00012345", "USW00012345", "bare", "below", "one"}, ids)
 	i := 0
 	for s, err := range a.All() {
 		require.NoError(t, err)
@@ -73,6 +75,7 @@ func TestEverySeriesComesBack(t *testing.T) {
 		flags := rapid.SampledFrom([]weather.Flags{0, 1, 2, 5, 6, 4})
 		tenths := rapid.IntRange(-900, 600)
 		s.Days = make([]weather.Day, rapid.IntRange(1, 400).Draw(t, "days"))
+		measures := rapid.Bool().Draw(t, "measures wind")
 		for i := range s.Days {
 			d := &s.Days[i]
 			if d.MinFlags = flags.Draw(t, "low"); d.MinFlags != 0 {
@@ -80,6 +83,12 @@ func TestEverySeriesComesBack(t *testing.T) {
 			}
 			if d.MaxFlags = flags.Draw(t, "high"); d.MaxFlags != 0 {
 				d.Max = weather.Celsius(tenths.Draw(t, "max")) / 10
+			}
+			if !measures {
+				continue
+			}
+			if d.WindFlags = flags.Draw(t, "wind"); d.WindFlags != 0 {
+				d.WindMs = float64(rapid.IntRange(0, 1200).Draw(t, "ms")) / 10
 			}
 		}
 		a := archiveAt(t, dir)
@@ -100,6 +109,14 @@ func TestEverySeriesComesBack(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, c, h)
 		require.Equal(t, s.Usable(s.Start, s.End()), h.Usable)
+		wind := 0
+		for _, d := range s.Days {
+			if d.WindFlags.Usable() {
+				wind++
+			}
+		}
+		require.Equal(t, wind, h.Wind)
+		require.Equal(t, archive.Summarise(s).Counts, h.Counts)
 		require.Equal(t, filepath.Dir(a.File(s.Site.ID)), a.Dir(), "no identifier leads out of the folder")
 	})
 }
@@ -121,8 +138,10 @@ func TestRowsAsAnotherReaderHasThem(t *testing.T) {
 		Rain    *int32 `parquet:"rain_tenths_mm,optional"`
 		MinFlag uint8  `parquet:"tmin_flags"`
 		MaxFlag uint8  `parquet:"tmax_flags"`
+		Wind    *int32 `parquet:"wind_tenths_ms,optional"`
+		WindFl  uint8  `parquet:"wind_flags"`
 	}
-	s := invented("USC00012345", 5000, 1)
+	s := windy(invented("USC00012345", 5000, 1), 1)
 	a := open(t, tempArchive(t), s)
 	rows, err := parquet.ReadFile[row](a.File(s.Site.ID))
 	require.NoError(t, err)
@@ -140,6 +159,8 @@ func TestRowsAsAnotherReaderHasThem(t *testing.T) {
 		tenths(d.MinFlags, float64(d.Min), r.Min)
 		tenths(d.MaxFlags, float64(d.Max), r.Max)
 		tenths(d.RainFlags, d.RainMm, r.Rain)
+		tenths(d.WindFlags, d.WindMs, r.Wind)
+		require.Equal(t, uint8(d.WindFlags), r.WindFl)
 		require.Equal(t, uint8(d.MinFlags), r.MinFlag)
 		require.Equal(t, uint8(d.MaxFlags), r.MaxFlag)
 	}
@@ -167,7 +188,7 @@ func TestTheSameAgainTouchesNothing(t *testing.T) {
 // Every octet of a small file is changed in turn: each is found and the file
 // named. A checksum of 32 bits finds all errors of one octet.
 func TestEveryDamagedOctetIsFound(t *testing.T) {
-	a := open(t, tempArchive(t), invented("A", 40, 1))
+	a := open(t, tempArchive(t), windy(invented("A", 40, 1), 1))
 	name := a.File("A")
 	whole, err := os.ReadFile(name)
 	require.NoError(t, err)

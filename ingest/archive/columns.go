@@ -16,8 +16,12 @@ type element struct {
 	of        func(*weather.Day) (float64, weather.Flags)
 }
 
-// wettest bounds a day's rain, mm: ten times what ingest/format lets pass.
-const wettest = 20000
+// Bounds of a day's rain, mm, and mean wind, m/s: ten times what ingest/format
+// lets pass.
+const (
+	wettest  = 20000
+	windiest = 1200
+)
 
 // Names of the columns that are no element.
 const (
@@ -25,10 +29,20 @@ const (
 	dateColumn    = "date"
 )
 
+// The elements of a day, in the order of elements.
+const (
+	always = 3 // elements that every file has
+	windAt = 3 // wind, which a file has where a day has it
+	kinds  = 4
+)
+
+// columns are all elements of all days.
+type columns [kinds]column
+
 // elements lists what a file holds, in the order of its columns.
-func elements() [3]element {
+func elements() [kinds]element {
 	coldest, hottest := float64(weather.Coldest), float64(weather.Hottest)
-	return [3]element{
+	return [kinds]element{
 		{
 			"tmin_tenths_c", "tmin_flags", coldest, hottest,
 			func(d *weather.Day) (float64, weather.Flags) { return float64(d.Min), d.MinFlags },
@@ -41,10 +55,14 @@ func elements() [3]element {
 			"rain_tenths_mm", "rain_flags", 0, wettest,
 			func(d *weather.Day) (float64, weather.Flags) { return d.RainMm, d.RainFlags },
 		},
+		{
+			"wind_tenths_ms", "wind_flags", 0, windiest,
+			func(d *weather.Day) (float64, weather.Flags) { return d.WindMs, d.WindFlags },
+		},
 	}
 }
 
-// perUnit is how many of the stored integers make 1 °C or 1 mm.
+// perUnit is how many of the stored integers make 1 °C, 1 mm or 1 m/s.
 const perUnit = 10
 
 // tenths returns a value as stored; false where it cannot be one of its
@@ -62,6 +80,45 @@ type column struct {
 	levels []byte  // a day each: 1 where there is a value
 	flags  []int32 // a day each
 }
+
+// gather takes all elements out of the days, in the room of c, and returns those
+// that a file of them has: few stations measure wind, and the others shall not
+// pay for columns of it.
+func (c *columns) gather(days []weather.Day) []element {
+	all := elements()
+	for i := range all[:always] {
+		all[i].gather(days, &c[i])
+	}
+	c[windAt].empty()
+	if windy(days) {
+		all[windAt].gather(days, &c[windAt])
+	}
+	if len(c[windAt].values) == 0 {
+		c[windAt].empty()
+		return all[:always]
+	}
+	return all[:]
+}
+
+// windy reports whether any of the days has wind. Every record is asked, and
+// four days at a time are asked in half the time.
+func windy(days []weather.Day) bool {
+	for ; len(days) >= 4; days = days[4:] {
+		d := (*[4]weather.Day)(days)
+		if d[0].WindFlags|d[1].WindFlags|d[2].WindFlags|d[3].WindFlags != 0 {
+			return true
+		}
+	}
+	for i := range days {
+		if days[i].WindFlags != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// empty leaves the room of a column that is not there.
+func (c *column) empty() { c.values, c.levels, c.flags = c.values[:0], c.levels[:0], c.flags[:0] }
 
 // gather takes one element out of the days, in the room of c.
 func (e *element) gather(days []weather.Day, c *column) {
@@ -112,9 +169,9 @@ func (e *element) check(c column) (what string) {
 
 // join makes days of checked columns, in the order of elements. One pass over
 // the days is what makes reading fast: they are the largest part by far.
-func join(c *[3]column) []weather.Day {
+func join(c *columns) []weather.Day {
 	days := make([]weather.Day, len(c[0].flags))
-	var at [3]int
+	var at [always]int
 	for i := range days {
 		d := &days[i]
 		if f := c[0].flags[i]; f != 0 {
@@ -128,6 +185,13 @@ func join(c *[3]column) []weather.Day {
 		if f := c[2].flags[i]; f != 0 {
 			d.RainMm, d.RainFlags = float64(c[2].values[at[2]])/perUnit, weather.Flags(f)
 			at[2]++
+		}
+	}
+	n := 0
+	for i, f := range c[windAt].flags { // none in most files
+		if f != 0 {
+			days[i].WindMs, days[i].WindFlags = float64(c[windAt].values[n])/perUnit, weather.Flags(f)
+			n++
 		}
 	}
 	return days

@@ -22,7 +22,7 @@ func Decode(name string, file []byte) (weather.Series, error) {
 type decoder struct {
 	file    []byte // room for reading a file
 	dates   []int32
-	columns [3]column
+	columns columns
 
 	chunks []format.ColumnChunk
 	rows   int
@@ -84,6 +84,10 @@ func (d *decoder) decode(file []byte) (s Summary, sources []weather.Site, err er
 	}
 	all := elements()
 	for i := range all {
+		if i == windAt && !d.has(&all[i]) {
+			d.columns[i].empty()
+			continue
+		}
 		if err := d.element(file, &all[i], &d.columns[i]); err != nil {
 			return s, nil, err
 		}
@@ -142,19 +146,32 @@ func (d *decoder) element(file []byte, e *element, c *column) error {
 	return nil
 }
 
-// page finds the one page of a column.
-func (d *decoder) page(file []byte, name string) (page, error) {
+// has reports whether the file has any column of an element.
+func (d *decoder) has(e *element) bool {
+	return d.chunk(e.name) != nil || d.chunk(e.flagsName) != nil
+}
+
+// chunk finds a column, nil where the file has none of the name.
+func (d *decoder) chunk(name string) *format.ColumnMetaData {
 	for i := range d.chunks {
 		m := &d.chunks[i].MetaData
-		if len(m.PathInSchema) != 1 || m.PathInSchema[0] != name {
-			continue
+		if len(m.PathInSchema) == 1 && m.PathInSchema[0] == name {
+			return m
 		}
-		if m.Type != format.Int32 || m.Codec != format.Uncompressed || m.NumValues != int64(d.rows) {
-			return page{}, errors.New("the column is not as this program writes it")
-		}
-		return openPage(file, m.DataPageOffset)
 	}
-	return page{}, errors.New("the column is missing")
+	return nil
+}
+
+// page finds the one page of a column.
+func (d *decoder) page(file []byte, name string) (page, error) {
+	m := d.chunk(name)
+	switch {
+	case m == nil:
+		return page{}, errors.New("the column is missing")
+	case m.Type != format.Int32 || m.Codec != format.Uncompressed || m.NumValues != int64(d.rows):
+		return page{}, errors.New("the column is not as this program writes it")
+	}
+	return openPage(file, m.DataPageOffset)
 }
 
 // keyValues finds values of the metadata.

@@ -9,9 +9,15 @@
 //	tmin_tenths_c   INT32, tenths of °C, null where there is no value
 //	tmax_tenths_c   the same
 //	rain_tenths_mm  INT32, tenths of mm, null where there is no value
+//	wind_tenths_ms  INT32, tenths of m/s, the day's mean, null where there is no value
 //	tmin_flags      UINT8: 1 observed, 2 estimated, 4 rejected, added up; 0 none
 //	tmax_flags      the same
 //	rain_flags      the same
+//	wind_flags      the same
+//
+// The two columns of wind are there only where a day of the record has wind:
+// most stations measure none, and files of before wind was kept have neither.
+// DuckDB reads both kinds together with union_by_name.
 //
 // The site stands in the key-value metadata of the file under keys that start
 // with "bloomtide.", and so does a checksum of the whole file.

@@ -39,7 +39,7 @@ type encoder struct {
 	rows    int
 	schema  []format.SchemaElement
 	chunks  []format.ColumnChunk
-	columns [3]column
+	columns columns
 	days    []int32
 	body    []byte // of the page being built
 	coded   []byte // values of the page being built
@@ -63,9 +63,8 @@ func (e *encoder) encode(s weather.Series) ([]byte, error) {
 	e.schema = append(e.schema[:0], format.SchemaElement{Name: "day", NumChildren: thrift.New[int32](0)})
 	e.station(s.Site.ID)
 	e.dates(s.Start)
-	all := elements()
+	all := e.columns.gather(s.Days)
 	for i := range all {
-		all[i].gather(s.Days, &e.columns[i])
 		e.values(all[i].name, &e.columns[i])
 	}
 	for i := range all {

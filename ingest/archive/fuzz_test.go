@@ -11,13 +11,16 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// small is the file of a small record.
-func small(t testing.TB, days int) []byte {
+// small is the file of a small record, with wind now and then or none.
+func small(t testing.TB, days int, wind bool) []byte {
 	site := weather.Site{ID: "A", Name: "Invented", Point: weather.Nowhere(), ElevM: math.NaN()}
 	s := weather.Series{Site: site, Start: 100, Days: make([]weather.Day, days), Sources: []weather.Site{site}}
 	for i := range s.Days {
 		if i%7 != 0 {
 			s.Days[i] = weather.Day{Min: weather.Celsius(i%90) / 10, MinFlags: weather.Observed, Max: 20, MaxFlags: weather.Observed}
+		}
+		if wind && i%3 == 0 {
+			s.Days[i].WindMs, s.Days[i].WindFlags = float64(i%90)/10, weather.Observed
 		}
 	}
 	b, err := new(encoder).encode(s)
@@ -32,8 +35,9 @@ func FuzzDecode(f *testing.F) {
 	f.Add(uint16(5), byte(1), uint16(9), byte(0), []byte(nil))
 	f.Add(uint16(600), byte(0x80), uint16(601), byte(0x7f), []byte(nil))
 	f.Add(uint16(0), byte(0), uint16(0), byte(0), []byte("PAR1"))
-	f.Add(uint16(0), byte(0), uint16(0), byte(0), small(f, 3))
-	whole := small(f, 60)
+	f.Add(uint16(0), byte(0), uint16(0), byte(0), small(f, 3, false))
+	f.Add(uint16(0), byte(0), uint16(0), byte(0), small(f, 60, false))
+	whole := small(f, 60, true)
 	f.Fuzz(func(t *testing.T, at uint16, x byte, at2 uint16, x2 byte, own []byte) {
 		b := bytes.Clone(whole)
 		if len(own) > 0 {
@@ -71,7 +75,8 @@ func possible(t *testing.T, s weather.Series, err error) {
 	require.LessOrEqual(t, len(s.Days), mostDays)
 	for _, d := range s.Days {
 		low := d.MinFlags == 0 || d.Min >= weather.Coldest && d.Min <= weather.Hottest
-		if high := d.MaxFlags == 0 || d.Max >= weather.Coldest && d.Max <= weather.Hottest; !low || !high {
+		wind := d.WindFlags == 0 || d.WindMs >= 0 && d.WindMs <= windiest
+		if high := d.MaxFlags == 0 || d.Max >= weather.Coldest && d.Max <= weather.Hottest; !low || !high || !wind {
 			require.Failf(t, "impossible", "%+v", d)
 		}
 	}

@@ -42,6 +42,19 @@ func invented(id string, days int, seed uint64) weather.Series {
 	return s
 }
 
+// windy gives a series wind on some days, calm, rejected and estimated too.
+func windy(s weather.Series, seed uint64) weather.Series {
+	r := rand.New(rand.NewPCG(seed, 2))
+	s.Days = append([]weather.Day(nil), s.Days...)
+	flags := []weather.Flags{0, weather.Observed, weather.Observed, weather.Observed | weather.Rejected, weather.Estimated}
+	for i := range s.Days {
+		if f := flags[r.IntN(len(flags))]; f != 0 {
+			s.Days[i].WindMs, s.Days[i].WindFlags = float64(r.IntN(200))/10, f
+		}
+	}
+	return s
+}
+
 // same wants two series to be equal, unknown numbers included.
 func same(t require.TestingT, want, got weather.Series) {
 	known := func(s weather.Series) weather.Series {

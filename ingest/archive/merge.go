@@ -44,6 +44,9 @@ func Merge(old, latest weather.Series) weather.Series {
 		if better(n.RainFlags, d.RainFlags) {
 			d.RainMm, d.RainFlags = n.RainMm, n.RainFlags
 		}
+		if better(n.WindFlags, d.WindFlags) {
+			d.WindMs, d.WindFlags = n.WindMs, n.WindFlags
+		}
 	}
 	return out
 }

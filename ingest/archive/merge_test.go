@@ -10,9 +10,12 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// one is a record of one day with a maximum.
+// one is a record of one day with a value of everything.
 func one(start weather.Date, max weather.Celsius, f weather.Flags) weather.Series {
-	return weather.Series{Site: weather.Site{ID: "A"}, Start: start, Days: []weather.Day{{Max: max, MaxFlags: f}}}
+	return weather.Series{Site: weather.Site{ID: "A"}, Start: start, Days: []weather.Day{{
+		Min: max - 9, Max: max, RainMm: float64(max), WindMs: float64(max),
+		MinFlags: f, MaxFlags: f, RainFlags: f, WindFlags: f,
+	}}}
 }
 
 func TestMergeRule(t *testing.T) {
@@ -37,7 +40,9 @@ func TestMergeRule(t *testing.T) {
 		{"an estimate takes a rejected one's place", rejected, guessed, 2},
 	} {
 		m := archive.Merge(one(0, 1, c.old), one(0, 2, c.latest))
-		require.Equal(t, c.want, m.Days[0].Max, c.say)
+		d := m.Days[0]
+		require.Equal(t, []float64{float64(c.want), float64(c.want) - 9, float64(c.want), float64(c.want)},
+			[]float64{float64(d.Max), float64(d.Min), d.RainMm, d.WindMs}, c.say)
 	}
 }
 
@@ -59,6 +64,9 @@ func TestMergeAgainChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		old := invented("A", rapid.IntRange(1, 60).Draw(t, "old"), rapid.Uint64().Draw(t, "seed"))
 		latest := invented("A", rapid.IntRange(1, 60).Draw(t, "latest"), rapid.Uint64().Draw(t, "seed"))
+		if rapid.Bool().Draw(t, "wind") {
+			old, latest = windy(old, 1), windy(latest, 2)
+		}
 		latest.Start += weather.Date(rapid.IntRange(-80, 80).Draw(t, "shift"))
 		kept := append([]weather.Day(nil), old.Days...)
 		once := archive.Merge(old, latest)

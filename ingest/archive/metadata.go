@@ -26,6 +26,7 @@ type Counts struct {
 	Estimated int // of those, with an extreme that was filled in
 	Rejected  int // extremes that publisher or checks rejected
 	Rain      int // days with rain known
+	Wind      int // days with wind known
 }
 
 // Days returns the days from first to last.
@@ -33,16 +34,13 @@ func (s Summary) Days() int { return int(s.Last-s.First) + 1 }
 
 // Summarise counts the days of a series, as the archive would keep them.
 func Summarise(s weather.Series) Summary {
-	var c [3]column
-	all := elements()
-	for i := range all {
-		all[i].gather(s.Days, &c[i])
-	}
+	var c columns
+	c.gather(s.Days)
 	return Summary{Site: s.Site, First: s.Start, Last: s.End() - 1, Counts: count(&c)}
 }
 
 // count counts the days of columns in the order of elements.
-func count(c *[3]column) Counts {
+func count(c *columns) Counts {
 	var out Counts
 	var low, high int
 	for i := range c[0].flags {
@@ -57,6 +55,9 @@ func count(c *[3]column) Counts {
 		high += int(c[1].levels[i])
 		out.Rejected += one(lf&weather.Rejected != 0) + one(hf&weather.Rejected != 0)
 		out.Rain += one(rf.Usable())
+	}
+	for _, f := range c[windAt].flags {
+		out.Wind += one(weather.Flags(f).Usable())
 	}
 	return out
 }
@@ -83,6 +84,7 @@ const (
 	keyEstimated = "bloomtide.estimated_days"
 	keyRejected  = "bloomtide.rejected_values"
 	keyRain      = "bloomtide.rain_days"
+	keyWind      = "bloomtide.wind_days"
 )
 
 // metadata writes the site and the counts of a series. What is not known is
@@ -111,6 +113,9 @@ func metadata(s weather.Series, c Summary) []format.KeyValue {
 	}{{keyUsable, c.Usable}, {keyEstimated, c.Estimated}, {keyRejected, c.Rejected}, {keyRain, c.Rain}} {
 		add(n.key, strconv.Itoa(n.count))
 	}
+	if c.Wind > 0 {
+		add(keyWind, strconv.Itoa(c.Wind))
+	}
 	return out
 }
 
@@ -135,6 +140,9 @@ func summary(get lookup) (s Summary, err error) {
 	s.First, s.Last = r.date(keyFirst), r.date(keyLast)
 	s.Usable, s.Estimated = r.count(keyUsable), r.count(keyEstimated)
 	s.Rejected, s.Rain = r.count(keyRejected), r.count(keyRain)
+	if _, ok := get(keyWind); ok {
+		s.Wind = r.count(keyWind)
+	}
 	if r.err == nil && s.Last < s.First {
 		r.err = fmt.Errorf("%s lies before %s", keyLast, keyFirst)
 	}

@@ -157,3 +157,27 @@ func BenchmarkMean(b *testing.B) {
 		require.NoError(b, err)
 	}
 }
+
+// Rain and wind of a place are those of its heaviest station that has them
+// usable on the day, each for itself, since most stations measure no wind.
+func TestWindOfTheHeaviestStationThatHasIt(t *testing.T) {
+	near, mid, far := stand("near", 10, 50, 200, 800), stand("mid", 10.3, 50, 200, 800), stand("far", 10.6, 50, 200, 800)
+	for i := range near.Days {
+		near.Days[i].RainMm, near.Days[i].RainFlags = 1, weather.Observed
+		mid.Days[i].WindMs, mid.Days[i].WindFlags = 4, weather.Observed
+		far.Days[i].WindMs, far.Days[i].WindFlags = 7, weather.Observed
+		if i%2 == 0 {
+			mid.Days[i].WindFlags |= weather.Rejected
+		}
+	}
+	site, samples := place(10, 50, 200)
+	for _, records := range [][]weather.Series{{near, mid, far}, {far, mid, near}} {
+		r, err := areal.Mean(site, samples, records, areal.Options{})
+		require.NoError(t, err)
+		for i, d := range r.Series.Days {
+			require.Equal(t, 1.0, d.RainMm)
+			require.Equal(t, []float64{7, 4}[i%2], d.WindMs, "day %d", i)
+			require.True(t, d.WindFlags.Usable())
+		}
+	}
+}

@@ -26,7 +26,7 @@ type LargeSource struct {
 	Name     string      // for messages
 	Reader   io.Reader   // at the start of the file
 	Workers  int         // goroutines; below 1: one
-	NoRain   bool        // rain is looked at for faults only, which saves memory; by-station files keep it
+	NoRain   bool        // rain and wind are looked at for faults only, which saves memory; by-station files keep them
 	Progress func(int64) // told of bytes as they are read, from several goroutines; may be nil
 	Room     *Room       // kept from one file to the next by the same goroutine; nil: none
 }
@@ -36,6 +36,7 @@ type LargeSource struct {
 type Room struct {
 	buf   []byte
 	cells []dayCells
+	wind  []cell
 	days  []weather.Day
 }
 

@@ -38,6 +38,7 @@ type stationReader struct {
 	id      string
 	start   weather.Date
 	cells   []dayCells
+	wind    []cell // by day from start to the last with wind; most files have none
 	tally   Tally
 	careful int
 	year    yearStart
@@ -50,7 +51,7 @@ type stationReader struct {
 // *FileError.
 func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
 	room := in.take()
-	t := &stationReader{file: in.Name, room: room, cells: room.cells[:0]}
+	t := &stationReader{file: in.Name, room: room, cells: room.cells[:0], wind: room.wind[:0]}
 	t.sink = sink{file: in.Name, book: newBook()}
 	err = eachPiece(in.Reader, room, func(b []byte, end int) error {
 		if in.Progress != nil {
@@ -58,7 +59,7 @@ func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
 		}
 		return t.parse(b, end)
 	})
-	room.cells = t.cells
+	room.cells, room.wind = t.cells, t.wind
 	switch {
 	case errors.Is(err, errNotLarge), err == nil && t.id == "":
 		return nil, false, nil
@@ -77,6 +78,11 @@ func (t *stationReader) give(_ int, fn func(weather.Series, Tally) error) error 
 		return nil
 	}
 	t.tally.Rejected = rejected
+	for i, c := range t.wind {
+		if at := i - int(s.Start-t.start); c != 0 && at >= 0 && at < len(s.Days) {
+			c.blow(&s.Days[at])
+		}
+	}
 	return fn(s, t.tally)
 }
 
@@ -170,6 +176,10 @@ func (t *stationReader) carefully(line []byte) error {
 		if d == nil {
 			return errNotLarge
 		}
+		if at == cellWind {
+			t.blow(r.Date, c)
+			continue
+		}
 		t.put(&d[at], c, at)
 	}
 	t.learn(line)
@@ -224,6 +234,16 @@ func (t *stationReader) day(d weather.Date) *dayCells {
 	return &t.cells[i]
 }
 
+// blow keeps wind of a day that has cells.
+func (t *stationReader) blow(d weather.Date, c cell) {
+	i := int(d - t.start)
+	if n := len(t.wind); i >= n {
+		t.wind = slices.Grow(t.wind, i+1-n)[:i+1]
+		clear(t.wind[n:])
+	}
+	t.wind[i].put(c)
+}
+
 func (t *stationReader) put(have *cell, c cell, at int) {
 	if *have == 0 {
 		*have = c
@@ -258,6 +278,9 @@ func (t *stationReader) fast(b []byte, n int) bool {
 	d := t.day(date)
 	if d == nil {
 		return false
+	}
+	if c := all[cellWind]; c != 0 {
+		t.blow(date, c)
 	}
 	found := dayCells(all[:cellsADay])
 	if *d == (dayCells{}) {

@@ -17,6 +17,7 @@ type stations struct {
 	at     [][]int32 // by table: the table's index of each of keys, plus 1; 0 where it has not met it
 	first  weather.Date
 	days   int
+	winds  stationWinds
 }
 
 // joinStations finds the stations that the tables share in the first one's own
@@ -58,6 +59,7 @@ func joinStations(tables []*yearTable) (*stations, bool) {
 		s.at = append(s.at, at)
 	}
 	s.span()
+	s.winds = windsByStation(s)
 	return s, true
 }
 
@@ -125,6 +127,7 @@ func (s *stations) tile(lo int, block []dayCells, days []weather.Day, fn func(we
 		if !ok {
 			continue
 		}
+		s.winds.blow(i, s.first, r)
 		n := tally[i-lo]
 		n.Rejected = rejected
 		if err := fn(r, n); err != nil {

@@ -26,7 +26,7 @@ type key2 struct{ a, b uint64 }
 type yearTable struct {
 	Large
 	file   string
-	dry    bool // rain is looked at for faults, not kept
+	dry    bool // rain and wind are looked at for faults, not kept
 	keys   []key2
 	after  []int32 // by station: the one that stood after it, plus 1
 	warm   []int32 // by station: its number among those with temperatures, plus 1; 0 for none
@@ -35,9 +35,11 @@ type yearTable struct {
 	base   weather.Date
 	rows   []*yearRow // by day from base; nil where no line was met
 	tally  map[int32]*Tally
+	winds  []wind // in the order of the file
 
 	lastDate uint64 // the digits last met; 0 before any
 	row      *yearRow
+	today    weather.Date // of row
 	lastKey  key2
 	last     int32 // index of lastKey, plus 1; 0 before any
 	slow     *byYear
@@ -166,6 +168,13 @@ func (t *yearTable) place(i, at int, c cell) (int, cell) {
 	return to, c
 }
 
+// blow keeps wind of the present day.
+func (t *yearTable) blow(i int, c cell) {
+	if !t.dry {
+		t.winds = append(t.winds, wind{int32(i), uint16(t.today - t.base), c})
+	}
+}
+
 // put keeps a cell in the present row and counts what comes twice.
 func (t *yearTable) put(i, at int, c cell) {
 	to, c := t.place(i, at, c)
@@ -209,7 +218,11 @@ func (t *yearTable) careful(line []byte) error {
 		if row == nil || !room {
 			return errNotLarge
 		}
-		t.lastDate, t.row = 0, row
+		t.lastDate, t.row, t.today = 0, row, r.Date
+		if at == cellWind {
+			t.blow(i, c)
+			continue
+		}
 		t.put(i, at, c)
 	}
 	return nil

@@ -139,7 +139,7 @@ func (t *yearTable) keep(l *[lineRoom]byte, at int, c cell) bool {
 		if row == nil {
 			return false
 		}
-		t.lastDate, t.row = date, row
+		t.lastDate, t.row, t.today = date, row, s.date
 	}
 	i := int(t.last) - 1
 	if k := (key2{word(l[:], 0), word(l[:], 3)}); k != t.lastKey || i < 0 {
@@ -148,8 +148,10 @@ func (t *yearTable) keep(l *[lineRoom]byte, at int, c cell) bool {
 			return false
 		}
 	}
-	if at < cellsADay { // the others are looked at for faults only
+	if at < cellsADay {
 		t.put(i, at, c)
+	} else if at == cellWind { // of the mean only faults matter
+		t.blow(i, c)
 	}
 	return true
 }

@@ -7,8 +7,8 @@ import "bloomtide/ingest/weather"
 // the publisher rejected it.
 type cell uint16
 
-// Bounds of what a cell takes, tenths of °C and of mm: those of weather.Coldest
-// and weather.Hottest, and wettest.
+// Bounds of what a cell takes, tenths of °C, of mm and of m/s: those of
+// weather.Coldest and weather.Hottest, wettest and windiest.
 const (
 	coldestTenths  = -900
 	hottestTenths  = 600
@@ -30,7 +30,8 @@ const (
 	cellsADay
 )
 
-// What is read and checked, but not kept.
+// What is read and checked, but not kept with them: the mean not at all, and wind
+// in a list of its own, since few stations measure it.
 const (
 	cellMean = cellsADay + iota
 	cellWind
@@ -50,7 +51,7 @@ var (
 // packT makes a cell of a temperature in bounds.
 func packT(tenths int, rejected uint16) cell { return cell(uint16(tenths+offsetT)<<1 | rejected) }
 
-// packRain makes a cell of rain in bounds.
+// packRain makes a cell of rain or wind in bounds.
 func packRain(tenths int, rejected uint16) cell {
 	return cell(uint16(tenths+offsetRain)<<1 | rejected)
 }
@@ -69,6 +70,7 @@ func (c cell) flags() weather.Flags {
 
 func (c cell) celsius() weather.Celsius { return weather.Celsius(int(c>>1)-offsetT) / 10 }
 
+// mm is the amount of rain, and in m/s the speed of wind.
 func (c cell) mm() float64 { return float64(int(c>>1)-offsetRain) / 10 }
 
 // unpack makes a day of the cells in place of what d holds.
@@ -82,6 +84,13 @@ func (k *dayCells) unpack(d *weather.Day) {
 	}
 	if c := k[cellRain]; c != 0 {
 		d.RainMm, d.RainFlags = c.mm(), c.flags()
+	}
+}
+
+// blow gives wind to a day by the rule of put.
+func (c cell) blow(d *weather.Day) {
+	if f := c.flags(); d.WindFlags.Yields(f) {
+		d.WindMs, d.WindFlags = c.mm(), f
 	}
 }
 
@@ -117,15 +126,20 @@ func pack(r weather.Reading) (at int, c cell, ok bool) {
 		if r.Element == weather.TMin {
 			at = cellMin
 		}
-		if !possible(r.Element, r.Value) {
+		if !Possible(r.Element, r.Value) {
 			return at, 0, false
 		}
 		return at, packT(tenths, bad), true
 	case weather.Rain:
-		if !possible(r.Element, r.Value) {
+		if !Possible(r.Element, r.Value) {
 			return cellRain, 0, false
 		}
 		return cellRain, packRain(tenths, bad), true
+	case weather.Wind:
+		if !Possible(r.Element, r.Value) {
+			return cellWind, 0, false
+		}
+		return cellWind, packRain(tenths, bad), true
 	}
 	return 0, 0, false
 }

@@ -118,7 +118,7 @@ func TestDamage(t *testing.T) {
 						faults = append(faults, err)
 						continue
 					}
-					require.True(t, possible(r.Element, r.Value))
+					require.True(t, Possible(r.Element, r.Value))
 					good++
 				}
 			}

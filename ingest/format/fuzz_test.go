@@ -32,7 +32,7 @@ func check(t *testing.T, b []byte, o Options) {
 			continue
 		}
 		y := r.Date.Year()
-		if good := (possible(r.Element, r.Value) || !r.Flags.Usable()) && y >= Oldest && y <= Newest; !good {
+		if good := (Possible(r.Element, r.Value) || !r.Flags.Usable()) && y >= Oldest && y <= Newest; !good {
 			require.True(t, good, "%+v", r) // asked a thousand times a file it would take most of the time
 		}
 	}

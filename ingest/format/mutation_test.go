@@ -91,7 +91,7 @@ func follow(t *testing.T, f *File) (bad int) {
 	t.Helper()
 	for r, err := range f.Readings() {
 		if err == nil {
-			require.True(t, possible(r.Element, r.Value) || !r.Flags.Usable())
+			require.True(t, Possible(r.Element, r.Value) || !r.Flags.Usable())
 			continue
 		}
 		bad = 1

@@ -67,7 +67,7 @@ func (s *sink) add(f found) {
 	if temperature(f.c.element) {
 		r.Value = f.c.unit.temperature().of(f.value)
 	}
-	if !f.rejected && !possible(r.Element, r.Value) {
+	if !f.rejected && !Possible(r.Element, r.Value) {
 		s.outOfRange++
 		what, mend := impossible(f, r.Value)
 		s.fault(f.c.at+1, fmt.Append(nil, f.value), what, mend)
@@ -76,8 +76,8 @@ func (s *sink) add(f found) {
 	s.out = append(s.out, r)
 }
 
-// possible reports whether a value of an element can be on earth.
-func possible(e weather.Element, v float64) bool {
+// Possible reports whether a value of an element, in its unit, can be on earth.
+func Possible(e weather.Element, v float64) bool {
 	switch e {
 	case weather.Rain:
 		return v >= 0 && v <= wettest

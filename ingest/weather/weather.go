@@ -75,6 +75,13 @@ const (
 // Usable reports whether a value with these flags may enter a computation.
 func (f Flags) Usable() bool { return f&(Observed|Estimated) != 0 && f&Rejected == 0 }
 
+// Yields reports whether a value with these flags, or none, gives way to a later
+// one of the same element and day: there is none yet, or it is rejected and the
+// other is not. Of two such values the first stands.
+func (f Flags) Yields(to Flags) bool {
+	return to != 0 && (f == 0 || !f.Usable() && to.Usable())
+}
+
 // Reading is one value of one element on one day at one station.
 type Reading struct {
 	Station string // identifier within its publisher
