@@ -1,6 +1,6 @@
 // Print the rows of an archive's files as CSV, read by hyparquet:
 // station,date,tmin,tmax,rain,wind and the four columns of flags. Null is an
-// empty cell. Where a file has no columns of wind, it has no value and no flag.
+// empty cell.
 import { pathToFileURL } from "node:url";
 
 const { asyncBufferFromFile, parquetReadObjects, parquetMetadataAsync } = await import(pathToFileURL(process.env.HYPARQUET));
@@ -17,7 +17,7 @@ for (const name of process.argv.slice(2)) {
     console.log(
       [
         r.station, r.date.toISOString().slice(0, 10), r.tmin_tenths_c, r.tmax_tenths_c, r.rain_tenths_mm, r.wind_tenths_ms,
-        r.tmin_flags, r.tmax_flags, r.rain_flags, "wind_flags" in r ? r.wind_flags : 0,
+        r.tmin_flags, r.tmax_flags, r.rain_flags, r.wind_flags,
       ]
         .map(cell)
         .join(","),

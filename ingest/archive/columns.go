@@ -31,8 +31,7 @@ const (
 
 // The elements of a day, in the order of elements.
 const (
-	always = 3 // elements that every file has
-	windAt = 3 // wind, which a file has where a day has it
+	windAt = 3 // wind, the last, which files of before it was kept have not
 	kinds  = 4
 )
 
@@ -81,40 +80,12 @@ type column struct {
 	flags  []int32 // a day each
 }
 
-// gather takes all elements out of the days, in the room of c, and returns those
-// that a file of them has: few stations measure wind, and the others shall not
-// pay for columns of it.
-func (c *columns) gather(days []weather.Day) []element {
+// gather takes all elements out of the days, in the room of c.
+func (c *columns) gather(days []weather.Day) {
 	all := elements()
-	for i := range all[:always] {
+	for i := range all {
 		all[i].gather(days, &c[i])
 	}
-	c[windAt].empty()
-	if windy(days) {
-		all[windAt].gather(days, &c[windAt])
-	}
-	if len(c[windAt].values) == 0 {
-		c[windAt].empty()
-		return all[:always]
-	}
-	return all[:]
-}
-
-// windy reports whether any of the days has wind. Every record is asked, and
-// four days at a time are asked in half the time.
-func windy(days []weather.Day) bool {
-	for ; len(days) >= 4; days = days[4:] {
-		d := (*[4]weather.Day)(days)
-		if d[0].WindFlags|d[1].WindFlags|d[2].WindFlags|d[3].WindFlags != 0 {
-			return true
-		}
-	}
-	for i := range days {
-		if days[i].WindFlags != 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // empty leaves the room of a column that is not there.
@@ -171,7 +142,7 @@ func (e *element) check(c column) (what string) {
 // the days is what makes reading fast: they are the largest part by far.
 func join(c *columns) []weather.Day {
 	days := make([]weather.Day, len(c[0].flags))
-	var at [always]int
+	var at [windAt]int
 	for i := range days {
 		d := &days[i]
 		if f := c[0].flags[i]; f != 0 {
@@ -187,8 +158,11 @@ func join(c *columns) []weather.Day {
 			at[2]++
 		}
 	}
+	if len(c[windAt].values) == 0 { // as in most files
+		return days
+	}
 	n := 0
-	for i, f := range c[windAt].flags { // none in most files
+	for i, f := range c[windAt].flags {
 		if f != 0 {
 			days[i].WindMs, days[i].WindFlags = float64(c[windAt].values[n])/perUnit, weather.Flags(f)
 			n++

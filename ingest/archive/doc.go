@@ -15,9 +15,9 @@
 //	rain_flags      the same
 //	wind_flags      the same
 //
-// The two columns of wind are there only where a day of the record has wind:
-// most stations measure none, and files of before wind was kept have neither.
-// DuckDB reads both kinds together with union_by_name.
+// All files have the same columns, so that a query may name a whole folder.
+// Files of before wind was kept have none of wind, until their input is ingested
+// again; DuckDB reads both kinds together with union_by_name.
 //
 // The site stands in the key-value metadata of the file under keys that start
 // with "bloomtide.", and so does a checksum of the whole file.

@@ -63,7 +63,8 @@ func (e *encoder) encode(s weather.Series) ([]byte, error) {
 	e.schema = append(e.schema[:0], format.SchemaElement{Name: "day", NumChildren: thrift.New[int32](0)})
 	e.station(s.Site.ID)
 	e.dates(s.Start)
-	all := e.columns.gather(s.Days)
+	e.columns.gather(s.Days)
+	all := elements()
 	for i := range all {
 		e.values(all[i].name, &e.columns[i])
 	}

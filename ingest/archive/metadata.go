@@ -110,11 +110,8 @@ func metadata(s weather.Series, c Summary) []format.KeyValue {
 	for _, n := range []struct {
 		key   string
 		count int
-	}{{keyUsable, c.Usable}, {keyEstimated, c.Estimated}, {keyRejected, c.Rejected}, {keyRain, c.Rain}} {
+	}{{keyUsable, c.Usable}, {keyEstimated, c.Estimated}, {keyRejected, c.Rejected}, {keyRain, c.Rain}, {keyWind, c.Wind}} {
 		add(n.key, strconv.Itoa(n.count))
-	}
-	if c.Wind > 0 {
-		add(keyWind, strconv.Itoa(c.Wind))
 	}
 	return out
 }
@@ -140,7 +137,7 @@ func summary(get lookup) (s Summary, err error) {
 	s.First, s.Last = r.date(keyFirst), r.date(keyLast)
 	s.Usable, s.Estimated = r.count(keyUsable), r.count(keyEstimated)
 	s.Rejected, s.Rain = r.count(keyRejected), r.count(keyRain)
-	if _, ok := get(keyWind); ok {
+	if _, ok := get(keyWind); ok { // else of before wind was kept
 		s.Wind = r.count(keyWind)
 	}
 	if r.err == nil && s.Last < s.First {

@@ -102,15 +102,22 @@ func (o Outline) Samples(n int) []Sample {
 }
 
 // spread returns points of a regular net inside a shape of a size in km²,
-// about n of them, at least one and never many times as many.
+// about n of them, at least one and never many times as many. Where that takes
+// too fine a net, as in a sliver across a wide box, it is one point.
 func spread(m orb.MultiPolygon, sizeKm2 float64, n int) []orb.Point {
 	const kmPerDegree = earthKm * math.Pi / 180
 	west, south, east, north := bounds(m)
 	stepKm := math.Sqrt(sizeKm2 / float64(n))
-	const tries = 6 // each with a net twice as fine
+	const (
+		tries     = 6       // each with a net twice as fine
+		mostKnots = 200_000 // of a net, our choice: a tenth of a second
+	)
 	for range tries {
 		var out []orb.Point
 		dy := stepKm / kmPerDegree
+		if !((north-south)/dy*((east-west)/dy) <= mostKnots) { // nor where holes leave no area
+			break
+		}
 		for y := south + dy/2; y < north && len(out) <= 4*n; y += dy {
 			dx := dy / max(0.02, math.Cos(radians(y)))
 			for x := west + dx/2; x < east; x += dx {
