@@ -71,7 +71,7 @@ func mostNameless() int64 {
 	if _, err := os.Stat(openPaths); err != nil || unix.Getrlimit(unix.RLIMIT_NOFILE, &limit) != nil {
 		return -1
 	}
-	return int64(min(limit.Cur/share, 2*mostStaged))
+	return int64(min(limit.Cur/share, mostStaged+mostWaiting))
 }
 
 // fill writes all of a file.

@@ -53,6 +53,7 @@ type staged struct {
 // for the disk rare, few enough that a kill costs little work.
 const (
 	mostStaged      = 2048
+	mostWaiting     = 4 * mostStaged // while a batch before is put in place
 	mostStagedBytes = 128 << 20
 )
 
@@ -224,10 +225,18 @@ func (w *Writer) stage(name string, content []byte) error {
 
 func (s *staged) full() bool { return len(s.files) >= mostStaged || s.size >= mostStagedBytes }
 
-// placeBeside begins to put the staged files in place once the batch before is.
-// The error is that of an earlier batch.
+// placeBeside begins to put the staged files in place, unless a batch is under way
+// that more can wait for. The error is that of an earlier batch.
 func (w *Writer) placeBeside() error {
-	w.placing.Lock()
+	if !w.placing.TryLock() {
+		w.mutex.Lock()
+		wait := len(w.staged.files) >= mostWaiting || w.staged.size >= mostStagedBytes
+		w.mutex.Unlock()
+		if !wait {
+			return nil
+		}
+		w.placing.Lock()
+	}
 	if !w.take(false) { // another goroutine was faster
 		defer w.placing.Unlock()
 		return w.failed
