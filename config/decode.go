@@ -47,9 +47,9 @@ func decodeDate(data any) (weather.Date, error) {
 	return 0, fmt.Errorf("not a date of the form YYYY-MM-DD: %v", data)
 }
 
-// checkKinds compares the value of every key that was told with the kind of its default,
-// since the decoder bends one kind into another (true into 1) and names no
-// place.
+// checkKinds compares the value of every key that was told with the kind of its
+// default, since the decoder bends one kind into another (true into 1) and names
+// no place.
 func (l *layers) checkKinds() error {
 	d := defaults()
 	for _, k := range slices.Sorted(slices.Values(l.v.AllKeys())) {

@@ -114,14 +114,20 @@ func (m Method) day(n, x float64, t Thresholds) float64 {
 	return max(0, heat) // the terms may cancel to just below 0 in rounding
 }
 
+// outside returns the mean excess over t, K, of a day that t lies outside of,
+// whatever the curve between n and x; ok is false where t lies within.
+func outside(n, x, t float64) (heat float64, ok bool) {
+	if x <= t {
+		return 0, true
+	}
+	return (x+n)/2 - t, n >= t
+}
+
 // aboveTriangle returns the mean over the day of max(0, T−t) for a temperature
 // that rises and falls in straight lines between n and x, K.
 func aboveTriangle(n, x, t float64) float64 {
-	if x <= t {
-		return 0
-	}
-	if n >= t {
-		return (x+n)/2 - t
+	if heat, ok := outside(n, x, t); ok {
+		return heat
 	}
 	return (x - t) * (x - t) / (2 * (x - n))
 }
@@ -145,14 +151,10 @@ func shareTriangle(n, x, t float64) float64 {
 //
 // Baskerville and Emin 1969.
 func aboveSine(n, x, t float64) float64 {
-	if x <= t {
-		return 0
+	if heat, ok := outside(n, x, t); ok {
+		return heat
 	}
-	a := (x + n) / 2
-	if n >= t {
-		return a - t
-	}
-	w := (x - n) / 2
+	a, w := (x+n)/2, (x-n)/2
 	s := onSine((t - a) / w)
 	θ := math.Asin(s)
 	return ((a-t)*(math.Pi/2-θ) + w*math.Sqrt((1-s)*(1+s))) / math.Pi

@@ -3,8 +3,8 @@ package phenology
 import "math"
 
 // sines remembers the heat of days by the single sine: daily extremes are kept
-// in tenths of a degree, so that the same few days come again and again
-// in every year and under every threshold. The zero value is ready.
+// in tenths of a degree, so that the same few days come again and again in every
+// year and under every threshold. The zero value is ready.
 type sines struct {
 	// Degree days above a threshold by the day's range and, within a range, by how
 	// deep the threshold lies under the maximum, 0 to the range, both in tenths of
@@ -28,7 +28,7 @@ const perDegree = 10
 // inTenths returns a temperature as a whole number of tenths; ok is false where
 // it is not one to within rounding.
 func inTenths(t float64) (n int32, ok bool) {
-	const far = 10_000 // tenths; beyond any temperature, and half of it inside an int16
+	const far = 10_000 // tenths; beyond any temperature, and twice it inside an int16
 	up := t*perDegree + (far + 0.5)
 	if !(up > 0 && up < 2*far) {
 		return 0, false

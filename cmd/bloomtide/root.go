@@ -72,8 +72,8 @@ func noArguments(c *cobra.Command, args []string) error {
 	return &usageError{fmt.Errorf("unknown word %q after %s", args[0], c.CommandPath()), hint}
 }
 
-// outputToScreen takes an output file named - for the screen, as other programs
-// do (POSIX.1-2017, Utility Syntax Guidelines, 13).
+// outputToScreen takes an output file named - for the screen (POSIX.1-2017,
+// Utility Syntax Guidelines, 13).
 func outputToScreen(c *cobra.Command) error {
 	if f := c.Flags().Lookup("output"); f != nil && f.Value.String() == "-" {
 		return f.Value.Set("")

@@ -22,7 +22,7 @@
 // The site stands in the key-value metadata of the file under keys that start
 // with "bloomtide.", and so does a checksum of the whole file.
 //
-// A file is replaced by renaming a complete one over it, so that a reader or a
-// kill meets the old file or the new one. Readers need no lock; writers take
+// A file gets its name, or that of the one before it, only when it is complete
+// and on the disk, so that a reader or a kill meets the old file or the new one. Readers need no lock; writers take
 // one.
 package archive

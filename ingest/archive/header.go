@@ -8,9 +8,9 @@ import (
 
 // header builds the header of a page, or a footer, in the compact protocol of
 // Thrift, as parquet.thrift of parquet-format lays it out (structures PageHeader,
-// DataPageHeader and DictionaryPageHeader; the footer's at file). The library writes the same bytes by
-// looking at types as it goes, which took a third of the time of a file; tests
-// hold them together.
+// DataPageHeader and DictionaryPageHeader; the footer's at file). The library
+// writes the same bytes by looking at types as it goes, which took a third of the
+// time of a file; tests hold them together.
 type header []byte
 
 // Types of fields in the compact protocol, from its specification.

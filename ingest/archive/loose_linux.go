@@ -59,7 +59,7 @@ func (l *looseFiles) nameless(dir string) (fd int, ok bool) {
 	fd, err := unix.Open(dir, unix.O_WRONLY|unix.O_TMPFILE|unix.O_CLOEXEC, fileMode)
 	if err != nil {
 		l.open.Add(-1)
-		l.most.Store(-1) // this file system has none
+		l.most.Store(-1) // none here, or no more of them
 	}
 	return fd, err == nil
 }

@@ -266,28 +266,30 @@ func (w *Writer) take(all bool) bool {
 func (w *Writer) place() error {
 	paths := slices.Collect(maps.Values(w.moving.files))
 	err := durable(w.dir, paths)
-	placed := make(map[string]string, len(paths))
+	placed := make(map[string]bool, len(paths)) // by path
 	for name, path := range w.moving.files {
 		if err == nil {
 			err = w.loose.place(path, name)
 			w.dirty = true
 		}
-		if err == nil {
-			placed[name] = path
-		} else {
-			err = errors.Join(err, w.loose.drop(path))
-		}
+		placed[path] = err == nil
 	}
 	w.mutex.Lock()
-	for name := range placed {
-		w.held[name] = true
+	for name, path := range w.moving.files {
+		if placed[path] {
+			w.held[name] = true
+		}
 	}
 	w.moving = staged{}
 	w.mutex.Unlock()
-	w.reading.Lock()
+	w.reading.Lock() // only now may a path become that of another
 	defer w.reading.Unlock()
-	for _, path := range placed {
-		err = errors.Join(err, w.loose.release(path))
+	for path, done := range placed {
+		if done {
+			err = errors.Join(err, w.loose.release(path))
+		} else {
+			err = errors.Join(err, w.loose.drop(path))
+		}
 	}
 	return err
 }

@@ -92,7 +92,7 @@ func (c *combination) at(i int) float64 {
 	}
 	var sum float64
 	for a, w := range c.weights(int(c.months[i]), there) {
-		if w > 0 {
+		if w != 0 { // else the neighbour may not have the day
 			sum += w * c.fits[a].estimate[i]
 		}
 	}
@@ -114,7 +114,7 @@ func (c *combination) weights(month int, there uint) []float64 {
 				least = k
 			}
 		}
-		if w[least] >= 0 {
+		if !(w[least] < 0) {
 			for k, a := range members(left) {
 				out[a] = w[k]
 			}
@@ -154,7 +154,7 @@ func (c *combination) best(month int, set uint) []float64 {
 	}
 	var w mat.VecDense
 	var chol mat.Cholesky
-	if !chol.Factorize(cov) || chol.SolveVecTo(&w, ones) != nil {
+	if !chol.Factorize(cov) || chol.SolveVecTo(&w, ones) != nil || !(mat.Sum(&w) > 0) {
 		w.CloneFromVec(ones)
 		for j := range n {
 			w.SetVec(j, 1/cov.At(j, j))

@@ -56,13 +56,12 @@ type NearReport struct {
 //
 // Each neighbour's estimate is a regression of the station's extreme on both
 // extremes of the neighbour on the day before, the day and the day after, and
-// on the season, fitted for each month on that month and the two beside it.
+// on the season, fitted for each month on that month and the two beside it
 // (spatial regression: Hubbard, Goddard, Sorensen, Wells and Osugi 2005, J.
 // Atmos. Oceanic Technol. 22:105, from memory; days before and after are ours,
 // since a front needs hours from one station to the next). Estimates are weighed
-// as combination has it. What the days beside the
-// gap show over that estimate fades into it like a first-order autoregressive
-// process, as in package comment.
+// as combination has it. What the days beside the gap show over that estimate
+// fades into it like a first-order autoregressive process, as in package comment.
 //
 // The expected error is that of the same estimate on the days the station has,
 // less what the days beside a gap tell.

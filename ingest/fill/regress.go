@@ -22,15 +22,14 @@ type row [terms]float64
 type fitted struct {
 	site     weather.Site
 	estimate []float64 // for each day of the station, NaN where there is none
-	square   []float64 // mean squared error of each estimate, K²
 	rmse     float64   // over all days in common, K
 }
 
 // sums gathers the normal equations of one month.
 type sums struct {
-	xx    [terms][terms]float64
-	xy    row
-	yy, n float64
+	xx [terms][terms]float64
+	xy row
+	n  float64
 }
 
 func (s *sums) add(x *row, y float64, k int) {
@@ -40,7 +39,6 @@ func (s *sums) add(x *row, y float64, k int) {
 		}
 		s.xy[i] += x[i] * y
 	}
-	s.yy += y * y
 	s.n++
 }
 
@@ -51,15 +49,13 @@ func (s *sums) plus(o *sums) {
 		}
 		s.xy[i] += o.xy[i]
 	}
-	s.yy += o.yy
 	s.n += o.n
 }
 
 // regression is a fit for one month.
 type regression struct {
-	b      row
-	square float64 // mean squared error, K², freed of the fitted terms
-	ok     bool
+	b  row
+	ok bool
 }
 
 // fitTo fits a neighbour to an extreme of the station, for each month on the
@@ -102,7 +98,7 @@ func solveAll(months *[12]sums, k int) (out [12]regression) {
 
 // apply estimates every day of the station that the neighbour has.
 func (p *predictors) apply(y *values, months []uint8, long, short [12]regression) fitted {
-	f := fitted{site: p.site, estimate: make([]float64, len(y.at)), square: make([]float64, len(y.at))}
+	f := fitted{site: p.site, estimate: make([]float64, len(y.at))}
 	var square, n float64
 	var x row
 	for i := range y.at {
@@ -119,7 +115,7 @@ func (p *predictors) apply(y *values, months []uint8, long, short [12]regression
 		for j := range terms {
 			v += g.b[j] * x[j]
 		}
-		f.estimate[i], f.square[i] = v, g.square
+		f.estimate[i] = v
 		if !math.IsNaN(y.at[i]) {
 			square += (v - y.at[i]) * (v - y.at[i])
 			n++
@@ -203,14 +199,12 @@ func (s *sums) solve(k int) regression {
 	}
 	r := regression{ok: true}
 	var half row
-	left := s.yy
 	for i := range k {
 		v := s.xy[i]
 		for j := range i {
 			v -= l[i][j] * half[j]
 		}
 		half[i] = v / l[i][i]
-		left -= half[i] * half[i]
 	}
 	for i := k - 1; i >= 0; i-- {
 		v := half[i]
@@ -219,8 +213,6 @@ func (s *sums) solve(k int) regression {
 		}
 		r.b[i] = v / l[i][i]
 	}
-	const leastSquare = 0.01 // K², a tenth of a degree: what rounding alone leaves
-	r.square = max(left/(s.n-float64(k)), leastSquare)
 	return r
 }
 
