@@ -97,7 +97,10 @@ func settled(s weather.Series, t format.Tally, layout string) (Record, error) {
 			Mend: "fetch the file again",
 		}
 	}
-	r.measure(s)
+	// What Report.measure would count, known already: nothing is filled in here.
+	r.Days = both - r.Disordered
+	r.Missing = len(s.Days) - r.Days
+	r.FirstDate, r.LastDate = s.Start, s.End()-1
 	return Record{Series: s, Report: r}, nil
 }
 
