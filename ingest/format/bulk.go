@@ -73,19 +73,17 @@ func (l *Large) add(part *Large, after int) {
 // first and after the last temperature, in the room of days; false where there
 // is none.
 func record(site weather.Site, start weather.Date, k []dayCells, days []weather.Day) (s weather.Series, rejected int, ok bool) {
-	first, last := -1, -1
-	for i := range k {
-		if k[i][cellMin]|k[i][cellMax] != 0 {
-			if first < 0 {
-				first = i
-			}
-			last = i
-		}
+	first, end := 0, len(k)
+	for first < end && k[first][cellMin]|k[first][cellMax] == 0 {
+		first++
 	}
-	if first < 0 {
+	for first < end && k[end-1][cellMin]|k[end-1][cellMax] == 0 {
+		end--
+	}
+	if first == end {
 		return s, 0, false
 	}
-	k = k[first : last+1]
+	k = k[first:end]
 	days = days[:len(k)]
 	for i := range k {
 		k[i].unpack(&days[i])
@@ -111,6 +109,13 @@ func word(b []byte, i int) uint64 { return binary.LittleEndian.Uint64(b[i:]) }
 // zeros has the high bit set in every byte of x that is zero, and perhaps in
 // bytes above one, so that the lowest set bit is right.
 func zeros(x uint64) uint64 { return (x - ones) &^ x & highs }
+
+// exactZeros has the high bit set in every byte of x that is zero, and no other.
+func exactZeros(x uint64) uint64 { return ^(x&^highs + ^uint64(highs) | x | ^uint64(highs)) }
+
+// gather multiplied by a word of zeros and ones, one a byte, has them in its
+// highest byte, the lowest first.
+const gather = 0x0102040810204080
 
 // lowest returns the index of the lowest byte that zeros found.
 func lowest(m uint64) int { return bits.TrailingZeros64(m) >> 3 }

@@ -14,7 +14,7 @@ type stations struct {
 	tables []*yearTable
 	met    int       // stations, those without temperatures included
 	keys   []key2    // stations with temperatures, in the order met
-	at     [][]int32 // by table: the table's index of each of keys, plus 1; 0 where it has not met it
+	at     [][]int32 // by table: the table's index of each of keys; 0 where it has not met it
 	first  weather.Date
 	days   int
 	winds  stationWinds
@@ -26,25 +26,25 @@ func joinStations(tables []*yearTable) (*stations, bool) {
 	s := &stations{tables: tables}
 	place := make([][]int32, len(tables)) // by table and its own index: the index in the first
 	for j, t := range tables {
-		place[j] = make([]int32, len(t.keys))
-		for i, k := range t.keys {
-			at, ok := i, true
+		place[j] = make([]int32, len(t.met))
+		for i := 1; i < len(t.met); i++ {
+			at, ok := int32(i), true
 			if j > 0 {
-				at, ok = tables[0].lookup(k)
+				at, ok = tables[0].lookup(t.met[i].key)
 			}
 			if !ok {
 				return nil, false
 			}
-			place[j][i] = int32(at)
+			place[j][i] = at
 		}
 	}
-	all := tables[0].keys
-	s.met = len(all)
-	number := make([]int32, s.met) // of s.keys, plus 1; 0 without temperatures
+	all := tables[0].met
+	s.met = len(all) - 1
+	number := make([]int32, len(all)) // of s.keys, plus 1; 0 without temperatures
 	for j, t := range tables {
 		for i, at := range place[j] {
-			if number[at] == 0 && t.warm[i] > 0 {
-				s.keys = append(s.keys, all[at])
+			if number[at] == 0 && t.met[i].warm > 0 {
+				s.keys = append(s.keys, all[at].key)
 				number[at] = int32(len(s.keys))
 			}
 		}
@@ -53,7 +53,7 @@ func joinStations(tables []*yearTable) (*stations, bool) {
 		at := make([]int32, len(s.keys))
 		for i, p := range place[j] {
 			if n := number[p]; n > 0 {
-				at[n-1] = int32(i) + 1
+				at[n-1] = int32(i)
 			}
 		}
 		s.at = append(s.at, at)
@@ -116,11 +116,8 @@ func (s *stations) each(workers int, fn func(weather.Series, Tally) error) error
 // tile gives the stations from number lo on.
 func (s *stations) tile(lo int, block []dayCells, days []weather.Day, fn func(weather.Series, Tally) error) error {
 	hi := min(lo+tile, len(s.keys))
-	clear(block)
 	tally := make([]Tally, hi-lo)
-	for j := range s.tables {
-		s.turn(j, lo, block, tally)
-	}
+	s.turn(lo, block, tally)
 	for i := lo; i < hi; i++ {
 		k := block[(i-lo)*s.days : (i-lo+1)*s.days]
 		r, rejected, ok := record(unknownSite(s.keys[i].id()), s.first, k, days)
@@ -137,36 +134,73 @@ func (s *stations) tile(lo int, block []dayCells, days []weather.Day, fn func(we
 	return nil
 }
 
-// turn adds a tile's cells of table j, which come after those of tables before
-// it in the file.
-func (s *stations) turn(j, lo int, block []dayCells, tally []Tally) {
-	t := s.tables[j]
-	at := s.at[j][lo : lo+len(tally)]
-	for d, row := range t.rows {
-		if row == nil {
-			continue
+// turn lays a tile's cells from the rows of all tables into block, station by
+// station.
+func (s *stations) turn(lo int, block []dayCells, tally []Tally) {
+	places := make([][]rowPlace, len(s.tables))
+	for j := range s.tables {
+		places[j] = s.places(j, lo, tally)
+	}
+	for day := range s.days {
+		to, empty := block[day:], true
+		for j, t := range s.tables {
+			row := t.rowOf(s.first + weather.Date(day))
+			switch {
+			case row == nil:
+			case empty:
+				row.lay(places[j], to, s.days)
+				empty = false
+			default: // shares of the file meet in this day
+				row.layAfter(places[j], to, s.days, tally)
+			}
 		}
-		to := int(t.base-s.first) + d
-		for i, n := range at {
-			if n == 0 {
-				continue
-			}
-			var from dayCells
-			if !t.dry { // else not even looked at, since its memory was never touched
-				from[cellRain] = row[n-1]
-			}
-			if w := t.warm[n-1]; w > 0 {
-				from[cellMin], from[cellMax] = row[warmAt(w)+cellMin], row[warmAt(w)+cellMax]
-			}
-			if from != (dayCells{}) {
-				tally[i].merge(&block[i*s.days+to], &from)
+		if empty {
+			for i := range tally {
+				to[i*s.days] = dayCells{}
 			}
 		}
 	}
-	for i, n := range at {
-		if own := t.tally[n-1]; n > 0 && own != nil {
+}
+
+// rowPlace is where the cells of one station lie in the rows of a table: its
+// rain, and the first of its extremes. Where there is none, nothing lies there.
+type rowPlace struct{ rain, warm int32 }
+
+// places returns where the stations of a tile lie in the rows of table j, and
+// counts what came twice within it.
+func (s *stations) places(j, lo int, tally []Tally) []rowPlace {
+	t := s.tables[j]
+	out := make([]rowPlace, len(tally))
+	for i, n := range s.at[j][lo : lo+len(tally)] { // n is 0 where it has not met the station
+		out[i].warm = int32(warmAt(t.met[n].warm))
+		if !t.dry {
+			out[i].rain = n
+		}
+		if own := t.tally[n]; own != nil {
 			tally[i].Duplicate += own.Duplicate
 			tally[i].Differing += own.Differing
+		}
+	}
+	return out
+}
+
+// cells returns what lies at a place.
+func (r *yearRow) cells(p rowPlace) dayCells {
+	return dayCells{cellMin: r[p.warm+cellMin], cellMax: r[p.warm+cellMax], cellRain: r[p.rain]}
+}
+
+// lay puts the cells of stations, one every stride, where there are none yet.
+func (r *yearRow) lay(from []rowPlace, to []dayCells, stride int) {
+	for i, p := range from {
+		to[i*stride] = r.cells(p)
+	}
+}
+
+// layAfter puts the cells of a later share after those of an earlier one.
+func (r *yearRow) layAfter(from []rowPlace, to []dayCells, stride int, tally []Tally) {
+	for i, p := range from {
+		if k := r.cells(p); k != (dayCells{}) {
+			tally[i].merge(&to[i*stride], &k)
 		}
 	}
 }

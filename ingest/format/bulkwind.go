@@ -36,10 +36,10 @@ func windsByStation(s *stations) (out stationWinds) {
 	number := make([][]int32, len(s.tables)) // by table and its own index: of s.keys, plus 1
 	out.begin = make([]int32, len(s.keys)+1)
 	for j, t := range s.tables {
-		number[j] = make([]int32, len(t.keys)+1)
+		number[j] = make([]int32, len(t.met))
 		for k, i := range s.at[j] {
 			if i > 0 {
-				number[j][i-1] = int32(k) + 1
+				number[j][i] = int32(k) + 1
 			}
 		}
 		for _, w := range t.winds {

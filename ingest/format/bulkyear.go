@@ -26,31 +26,41 @@ type key2 struct{ a, b uint64 }
 type yearTable struct {
 	Large
 	file   string
-	dry    bool // rain and wind are looked at for faults, not kept
-	keys   []key2
-	after  []int32 // by station: the one that stood after it, plus 1
-	warm   []int32 // by station: its number among those with temperatures, plus 1; 0 for none
-	warmed int32   // stations with temperatures
-	slots  []int32 // hash table of indices into keys, plus 1
+	dry    bool      // rain and wind are looked at for faults, not kept
+	met    []station // the first is none
+	warmed int32     // stations with temperatures
+	slots  []int32   // hash table of indices into met; 0 for none
 	base   weather.Date
 	rows   []*yearRow // by day from base; nil where no line was met
 	tally  map[int32]*Tally
 	winds  []wind // in the order of the file
 
-	lastDate uint64 // the digits last met; 0 before any
-	row      *yearRow
+	lastDate uint64       // the digits last met; they count only while row is there
+	row      *yearRow     // of today, or nil
 	today    weather.Date // of row
-	lastKey  key2
-	last     int32 // index of lastKey, plus 1; 0 before any
+	last     int32        // index of the station of the line before; 0 before any
 	slow     *byYear
 	sink     sink
+	keepRain int // all bits unless dry
 }
+
+// station is one that a table has met.
+type station struct {
+	key   key2
+	after int32 // the index of the one that stood after it; 0 for none
+	warm  int32 // its number among those with temperatures, from 1; 0 for none
+}
+
+// none is the key of the first in a table, which no identifier has: the bytes
+// that its words share differ.
+var none = key2{0, ^uint64(0)}
 
 // yearRow is one day of all stations: rain, then the extremes in the order of
 // cells. Pages that no station needs are never touched.
 type yearRow [mostStations * cellsADay]cell
 
-// warmAt is where the extremes of a station begin, by its number plus 1.
+// warmAt is where the extremes of a station begin, by its number from 1. At 0,
+// where a station has none, nothing lies, since no table takes so many stations.
 func warmAt(warm int32) int { return mostStations + 2*(int(warm)-1) }
 
 // skewed is a row that begins elsewhere within a page than the one before, so
@@ -64,11 +74,29 @@ func skewed(day int) *yearRow {
 	return (*yearRow)(room[day%lines*line:])
 }
 
+// touch writes once to every page of a new row that the stations met so far
+// will need. A cell is read before it is written, and memory of which the first
+// thing is a reading is mapped twice, the second time in all processors.
+func (t *yearTable) touch(row *yearRow) {
+	const page = 2048 // cells of the smallest page in use, 4096 bytes; larger ones are only written more often
+	if !t.dry {
+		for i := 0; i < len(t.met); i += page {
+			row[i] = 0
+		}
+	}
+	for i := warmAt(1); i < warmAt(t.warmed+1); i += page {
+		row[i] = 0
+	}
+}
+
 func newYearTable(in *LargeSource) *yearTable {
 	t := &yearTable{
 		file: in.Name, dry: in.NoRain, slots: make([]int32, 1<<17), tally: map[int32]*Tally{}, slow: newByYear(),
-		// Whole at once: what is not needed of them is never touched.
-		keys: make([]key2, 0, mostStations), after: make([]int32, 0, mostStations), warm: make([]int32, 0, mostStations),
+		met: make([]station, 1, mostStations), // whole at once: what is not needed of it is never touched
+	}
+	t.met[0].key = none
+	if !t.dry {
+		t.keepRain = -1
 	}
 	t.sink = sink{file: in.Name, book: newBook()}
 	return t
@@ -78,57 +106,45 @@ func newYearTable(in *LargeSource) *yearTable {
 // our choice, stations that do not report every day lie between.
 const hops = 8
 
-// station returns the index of a station other than that of the line before.
-// Files go through their stations in the same order day by day, so the order is
-// learnt and the next station seldom looked up. False where it is no identifier
-// or there are too many.
-func (t *yearTable) station(k key2) (int, bool) {
-	last := int(t.last) - 1
-	next := int32(0)
-	if last >= 0 {
-		next = t.after[last]
-	}
+// station returns the index of a station, which is often neither that of the line
+// before nor the one that stood after it. Files go through their stations in the
+// same order day by day, so the order is learnt and the next station seldom
+// looked up. False where it is no identifier or there are too many.
+func (t *yearTable) station(k key2) (int32, bool) {
+	last := t.last
+	next := last
 	for range hops {
-		if next == 0 {
-			break
+		if t.met[next].key == k {
+			return next, true
 		}
-		if have := &t.keys[next-1]; (have.a^k.a)|(have.b^k.b) == 0 {
-			t.last, t.lastKey = next, k
-			return int(next) - 1, true
-		}
-		next = t.after[next-1]
+		next = t.met[next].after
 	}
 	i, ok := t.lookup(k)
-	if !ok {
-		return 0, false
-	}
-	if last >= 0 && i != last {
-		if t.after[i] == 0 {
-			t.after[i] = t.after[last]
+	if ok && i != last {
+		if t.met[i].after == 0 {
+			t.met[i].after = t.met[last].after
 		}
-		t.after[last] = int32(i) + 1
+		t.met[last].after = i
 	}
-	t.last, t.lastKey = int32(i)+1, k
-	return i, true
+	return i, ok
 }
 
 // lookup finds a station in the hash table, or enters it.
-func (t *yearTable) lookup(k key2) (int, bool) {
+func (t *yearTable) lookup(k key2) (int32, bool) {
 	mask := uint64(len(t.slots) - 1)
 	const odd = 0x9E3779B97F4A7C15 // 2^64 divided by the golden ratio, to spread the bits
 	for j := (k.a*odd ^ k.b) * odd >> 40 & mask; ; j = (j + 1) & mask {
-		i := int(t.slots[j]) - 1
+		i := t.slots[j]
 		switch {
-		case i >= 0 && t.keys[i] == k:
+		case i > 0 && t.met[i].key == k:
 			return i, true
-		case i < 0 && (len(t.keys) == mostStations || !k.valid()):
+		case i == 0 && (len(t.met) == mostStations-2 || !k.valid()):
 			return 0, false
-		case i < 0:
-			t.keys = append(t.keys, k)
-			t.after = append(t.after, 0)
-			t.warm = append(t.warm, 0)
-			t.slots[j] = int32(len(t.keys))
-			return len(t.keys) - 1, true
+		case i == 0:
+			i = int32(len(t.met))
+			t.met = append(t.met, station{key: k})
+			t.slots[j] = i
+			return i, true
 		}
 	}
 }
@@ -145,54 +161,65 @@ func (t *yearTable) day(d weather.Date) *yearRow {
 	}
 	if t.rows[i] == nil {
 		t.rows[i] = skewed(i)
+		t.touch(t.rows[i])
 	}
 	return t.rows[i]
 }
 
-// place returns where a cell of a station lies in a row. Rain that is not kept
-// lies in the first, as nothing.
-func (t *yearTable) place(i, at int, c cell) (int, cell) {
-	w := t.warm[i]
-	if w == 0 && at != cellRain {
+// rowOf returns the row of a date, nil where no line of it was met.
+func (t *yearTable) rowOf(d weather.Date) *yearRow {
+	if i := int(d - t.base); i >= 0 && i < len(t.rows) {
+		return t.rows[i]
+	}
+	return nil
+}
+
+// place returns where a cell of a station, an extreme or rain, lies in a row. Rain that is not kept
+// lies in the first, as nothing. What element a line has is no jump, since it is
+// not to be foreseen.
+func (t *yearTable) place(i int32, at int, c cell) (int, cell) {
+	s := &t.met[i]
+	if (int(s.warm)-1)&(at-cellRain) < 0 { // its first extreme
 		t.warmed++
-		w = t.warmed
-		t.warm[i] = w
+		s.warm = t.warmed
 	}
-	to := warmAt(w) + at
-	if at == cellRain { // neither is a jump: what the line holds is not to be foreseen
-		to = i
-	}
-	if at == cellRain && t.dry {
-		to, c = 0, 0
-	}
-	return to, c
+	rain := -(at >> 1) // all bits for rain, none for an extreme
+	to := warmAt(s.warm) + at
+	to ^= (to ^ int(i)&t.keepRain) & rain
+	return to, c & cell(t.keepRain|^rain)
 }
 
 // blow keeps wind of the present day.
-func (t *yearTable) blow(i int, c cell) {
+func (t *yearTable) blow(i int32, c cell) {
 	if !t.dry {
-		t.winds = append(t.winds, wind{int32(i), uint16(t.today - t.base), c})
+		t.winds = append(t.winds, wind{i, uint16(t.today - t.base), c})
 	}
 }
 
 // put keeps a cell in the present row and counts what comes twice.
-func (t *yearTable) put(i, at int, c cell) {
+func (t *yearTable) put(i int32, at int, c cell) {
 	to, c := t.place(i, at, c)
-	have := &t.row[to]
-	if *have == 0 {
+	if have := &t.row[to]; *have == 0 {
 		*have = c
+	} else {
+		t.again(have, i, at, c)
+	}
+}
+
+// again keeps a cell where there is one.
+func (t *yearTable) again(have *cell, i int32, at int, c cell) {
+	again, differs := have.put(c)
+	if !again || at == cellRain {
 		return
 	}
-	if again, differs := have.put(c); again && at != cellRain {
-		n := t.tally[int32(i)]
-		if n == nil {
-			n = &Tally{}
-			t.tally[int32(i)] = n
-		}
-		n.Duplicate++
-		if differs {
-			n.Differing++
-		}
+	n := t.tally[i]
+	if n == nil {
+		n = &Tally{}
+		t.tally[i] = n
+	}
+	n.Duplicate++
+	if differs {
+		n.Differing++
 	}
 }
 
@@ -218,12 +245,9 @@ func (t *yearTable) careful(line []byte) error {
 		if row == nil || !room {
 			return errNotLarge
 		}
-		t.lastDate, t.row, t.today = 0, row, r.Date
-		if at == cellWind {
-			t.blow(i, c)
-			continue
-		}
-		t.put(i, at, c)
+		t.last, t.row, t.today = i, row, r.Date
+		t.keep(i, at, c)
+		t.row = nil // its digits are not in lastDate
 	}
 	return nil
 }

@@ -58,32 +58,27 @@ func packRain(tenths int, rejected uint16) cell {
 
 func (c cell) rejected() bool { return c&1 != 0 }
 
+// some is 1 where there is a value, 0 for none.
+func (c cell) some() int { return (int(c) + 0xffff) >> 16 }
+
 func (c cell) flags() weather.Flags {
-	switch {
-	case c == 0:
-		return 0
-	case c.rejected():
-		return weather.Observed | weather.Rejected
-	}
-	return weather.Observed
+	return weather.Flags(c.some())*weather.Observed | weather.Flags(c&1)*weather.Rejected
 }
 
-func (c cell) celsius() weather.Celsius { return weather.Celsius(int(c>>1)-offsetT) / 10 }
+// above is the tenths by the offset, 0 for none.
+func (c cell) above(offset int) int { return (int(c>>1) - offset) * c.some() }
 
 // mm is the amount of rain, and in m/s the speed of wind.
-func (c cell) mm() float64 { return float64(int(c>>1)-offsetRain) / 10 }
+func (c cell) mm() float64 { return float64(c.above(offsetRain)) / 10 }
 
-// unpack makes a day of the cells in place of what d holds.
+// unpack makes a day of the cells in place of what d holds. Which of them there
+// are is no jump, since it is not to be foreseen.
 func (k *dayCells) unpack(d *weather.Day) {
-	*d = weather.Day{}
-	if c := k[cellMin]; c != 0 {
-		d.Min, d.MinFlags = c.celsius(), c.flags()
-	}
-	if c := k[cellMax]; c != 0 {
-		d.Max, d.MaxFlags = c.celsius(), c.flags()
-	}
-	if c := k[cellRain]; c != 0 {
-		d.RainMm, d.RainFlags = c.mm(), c.flags()
+	low, high, rain := k[cellMin], k[cellMax], k[cellRain]
+	*d = weather.Day{
+		Min: weather.Celsius(low.above(offsetT)) / 10, MinFlags: low.flags(),
+		Max: weather.Celsius(high.above(offsetT)) / 10, MaxFlags: high.flags(),
+		RainMm: float64(rain.above(offsetRain)) / 10, RainFlags: rain.flags(),
 	}
 }
 
