@@ -114,6 +114,10 @@ type neighbours struct {
 	mean   []float64 // the estimate of each day, NaN where no neighbour has it
 	used   []weather.Site
 
+	weight []float64 // of the departures known around each day, see follow
+	usual  float64   // the mean of it on days that the station has
+	lost   float64   // square of the error that is added for each unit of weight below it, K²
+
 	sigma       [12]float64 // root mean square error by month, K
 	persistence float64     // lag-one correlation of the errors, 0..0.95
 	meanOfSD    float64     // mean absolute error in standard deviations
@@ -139,6 +143,7 @@ func newNeighbours(y *values, extreme int, others []weather.Series, o NearOption
 	for _, f := range fits {
 		n.used = append(n.used, f.site)
 	}
+	n.follow(y)
 	n.judge(y)
 	return n
 }
@@ -218,7 +223,8 @@ func (n *neighbours) fill(y *values, e weather.Element) []Estimate {
 		}
 		x, left := n.between(y, i, before, after)
 		y.at[i], y.made[i] = n.mean[i]+x, true
-		sd := n.sigma[n.months[i]] * left
+		sigma := n.sigma[n.months[i]]
+		sd := math.Sqrt(sigma*sigma+n.unfollowed(i)) * left
 		out = append(out, Estimate{
 			Date: y.start + weather.Date(i), Element: e, ErrorK: sd * n.meanOfSD, HalfK: sd * n.halfOfSD,
 		})

@@ -7,11 +7,13 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// terms of a neighbour's regression: one, the two halves of a yearly wave, and
-// both extremes on three days. The short form, for days whose neighbours in
-// time are missing, has the first extreme of the day only.
+// terms of a neighbour's regression: one, the two halves of a yearly wave, both
+// extremes on three days, and the square of the day's range, which is that of
+// the clear days whose frost and heat depend most on the ground. The short form,
+// for days whose neighbours in time are missing, has the first extreme of the day
+// only.
 const (
-	terms      = 9
+	terms      = 10
 	shortTerms = 4
 )
 
@@ -162,6 +164,7 @@ func (p *predictors) at(i int, x *row) int {
 	}
 	x[4], x[5] = own[j-1]-centre, own[j+1]-centre
 	x[6], x[7], x[8] = p.cols[1].at[j]-centre, p.cols[1].at[j-1]-centre, p.cols[1].at[j+1]-centre
+	x[9] = (x[3] - x[6]) * (x[3] - x[6]) / centre // divided to keep its size near the others'
 	for _, v := range x[4:] {
 		if math.IsNaN(v) {
 			return shortTerms
