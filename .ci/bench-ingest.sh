@@ -87,7 +87,7 @@ bench wide --ref read "read=exec $bt ingest --dry-run $wide" "wc -l=exec wc -l $
   "DuckDB=exec $duck $tools/duck/wide.sql DIR=$wide" "limit=exec $limit wide fast $wide 2" \
   "into the archive=exec $bt ingest $wide --archive $keep.wide.\$\$"
 step "20 million days of an archive"
-"$bt" stations --archive "$many" --format csv | awk -F, 'NR > 1 { n += $(NF-5) } END { print n " days in " NR - 1 " stations" }'
+"$bt" stations --archive "$many" --format csv | awk -F, 'NR > 1 { n += $(NF-6) } END { print n " days in " NR - 1 " stations" }'
 bench scan --ref scan "scan=exec $bt stations --archive $many --format csv"
 step "a tiny file, 50 times"
 rounds=50

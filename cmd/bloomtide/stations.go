@@ -110,7 +110,7 @@ func stationsCSV(to io.Writer, all []archive.Summary) error {
 	w := csv.NewWriter(to)
 	rows := [][]string{{
 		"station", "name", "latitude_deg", "longitude_deg", "elevation_m", "first_date", "last_date",
-		"days", "usable_days", "complete_percent", "estimated_days", "rejected_values", "rain_days",
+		"days", "usable_days", "complete_percent", "estimated_days", "rejected_values", "rain_days", "wind_days",
 	}}
 	known := func(v float64) string {
 		if math.IsNaN(v) {
@@ -123,6 +123,7 @@ func stationsCSV(to io.Writer, all []archive.Summary) error {
 			noFormula(x.Site.ID), noFormula(x.Site.Name), known(x.Site.LatDeg()), known(x.Site.Point.Lon()), known(x.Site.ElevM),
 			x.First.String(), x.Last.String(), strconv.Itoa(x.Days()), strconv.Itoa(x.Usable),
 			strconv.FormatFloat(completeness(x), 'f', 1, 64), strconv.Itoa(x.Estimated), strconv.Itoa(x.Rejected), strconv.Itoa(x.Rain),
+			strconv.Itoa(x.Wind),
 		})
 	}
 	return w.WriteAll(rows)
@@ -155,6 +156,7 @@ type keptJSON struct {
 	Estimated int      `json:"estimated_days"`
 	Rejected  int      `json:"rejected_values"`
 	Rain      int      `json:"rain_days"`
+	Wind      int      `json:"wind_days"`
 }
 
 func stationsJSON(to io.Writer, all []archive.Summary) error {
@@ -168,7 +170,7 @@ func stationsJSON(to io.Writer, all []archive.Summary) error {
 	for i, x := range all {
 		rows[i] = keptJSON{
 			x.Site.ID, x.Site.Name, known(x.Site.LatDeg()), known(x.Site.Point.Lon()), known(x.Site.ElevM),
-			x.First.String(), x.Last.String(), x.Days(), x.Usable, completeness(x), x.Estimated, x.Rejected, x.Rain,
+			x.First.String(), x.Last.String(), x.Days(), x.Usable, completeness(x), x.Estimated, x.Rejected, x.Rain, x.Wind,
 		}
 	}
 	e := json.NewEncoder(to)
