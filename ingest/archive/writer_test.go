@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -109,9 +110,10 @@ func TestManyStationsFromManyGoroutines(t *testing.T) {
 	}
 	wg.Wait()
 	require.Empty(t, errs)
-	placed, err := a.List()
-	require.NoError(t, err)
-	require.NotEmpty(t, placed, "so many do not wait for Close")
+	require.Eventually(t, func() bool { // it goes on beside them
+		placed, err := a.List()
+		return err == nil && len(placed) > 0
+	}, time.Minute, time.Millisecond, "so many do not wait for Close")
 	require.NoError(t, w.Close())
 	n := 0
 	for s, err := range a.All() {
