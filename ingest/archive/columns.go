@@ -8,12 +8,11 @@ import (
 	"bloomtide/ingest/weather"
 )
 
-// element says where one element lies in a day and in a file.
+// element says where one element lies in a file.
 type element struct {
 	name      string  // of the column of values
 	flagsName string  // of the column of flags
 	lo, hi    float64 // bounds of a value, in the unit of weather.Day
-	of        func(*weather.Day) (float64, weather.Flags)
 }
 
 // Bounds of a day's rain, mm, and mean wind, m/s: ten times what ingest/format
@@ -42,22 +41,10 @@ type columns [kinds]column
 func elements() [kinds]element {
 	coldest, hottest := float64(weather.Coldest), float64(weather.Hottest)
 	return [kinds]element{
-		{
-			"tmin_tenths_c", "tmin_flags", coldest, hottest,
-			func(d *weather.Day) (float64, weather.Flags) { return float64(d.Min), d.MinFlags },
-		},
-		{
-			"tmax_tenths_c", "tmax_flags", coldest, hottest,
-			func(d *weather.Day) (float64, weather.Flags) { return float64(d.Max), d.MaxFlags },
-		},
-		{
-			"rain_tenths_mm", "rain_flags", 0, wettest,
-			func(d *weather.Day) (float64, weather.Flags) { return d.RainMm, d.RainFlags },
-		},
-		{
-			"wind_tenths_ms", "wind_flags", 0, windiest,
-			func(d *weather.Day) (float64, weather.Flags) { return d.WindMs, d.WindFlags },
-		},
+		{"tmin_tenths_c", "tmin_flags", coldest, hottest},
+		{"tmax_tenths_c", "tmax_flags", coldest, hottest},
+		{"rain_tenths_mm", "rain_flags", 0, wettest},
+		{"wind_tenths_ms", "wind_flags", 0, windiest},
 	}
 }
 
@@ -82,39 +69,47 @@ type column struct {
 
 // gather takes all elements out of the days, in the room of c.
 func (c *columns) gather(days []weather.Day) {
-	all := elements()
-	for i := range all {
-		all[i].gather(days, &c[i])
+	var n [kinds]int
+	for k := range c {
+		c[k].ready(len(days))
 	}
+	all, low, high, rain, wind := elements(), &c[0], &c[1], &c[2], &c[windAt]
+	for i := range days {
+		d := &days[i]
+		v, ok := all[0].tenths(float64(d.Min))
+		n[0] += low.put(i, n[0], v, ok, d.MinFlags)
+		v, ok = all[1].tenths(float64(d.Max))
+		n[1] += high.put(i, n[1], v, ok, d.MaxFlags)
+		v, ok = all[2].tenths(d.RainMm)
+		n[2] += rain.put(i, n[2], v, ok, d.RainFlags)
+		v, ok = all[windAt].tenths(d.WindMs)
+		n[windAt] += wind.put(i, n[windAt], v, ok, d.WindFlags)
+	}
+	for k := range c {
+		c[k].values = c[k].values[:n[k]]
+	}
+}
+
+// ready makes room for so many days.
+func (c *column) ready(days int) {
+	c.values = slices.Grow(c.values[:0], days)[:days]
+	c.levels = slices.Grow(c.levels[:0], days)[:days]
+	c.flags = slices.Grow(c.flags[:0], days)[:days]
+}
+
+// put keeps a value of day i, if it is one, after n others and returns 1, or 0
+// where there is none. Which of these is no jump, since it is not to be foreseen.
+func (c *column) put(i, n int, v int32, ok bool, f weather.Flags) int {
+	there := (int(f) + math.MaxUint8) >> 8
+	if !ok {
+		there = 0
+	}
+	c.values[n], c.levels[i], c.flags[i] = v, byte(there), int32(f)*int32(there)
+	return there
 }
 
 // empty leaves the room of a column that is not there.
 func (c *column) empty() { c.values, c.levels, c.flags = c.values[:0], c.levels[:0], c.flags[:0] }
-
-// gather takes one element out of the days, in the room of c.
-func (e *element) gather(days []weather.Day, c *column) {
-	c.values = slices.Grow(c.values[:0], len(days))
-	c.levels = slices.Grow(c.levels[:0], len(days))[:len(days)]
-	c.flags = slices.Grow(c.flags[:0], len(days))[:len(days)]
-	values := c.values[:len(days)]
-	n := 0
-	for i := range days {
-		c.levels[i], c.flags[i] = 0, 0
-		value, f := e.of(&days[i])
-		if f == 0 {
-			continue
-		}
-		v, ok := e.tenths(value)
-		if !ok {
-			continue
-		}
-		values[n] = v
-		n++
-		c.levels[i] = 1
-		c.flags[i] = int32(f)
-	}
-	c.values = values[:n]
-}
 
 // check says what an element's column cannot hold, "" for nothing.
 func (e *element) check(c column) (what string) {

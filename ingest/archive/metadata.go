@@ -45,7 +45,7 @@ func count(c *columns) Counts {
 	var low, high int
 	for i := range c[0].flags {
 		lf, hf, rf := weather.Flags(c[0].flags[i]), weather.Flags(c[1].flags[i]), weather.Flags(c[2].flags[i])
-		if lf.Usable() && hf.Usable() && c[0].values[low] <= c[1].values[high] {
+		if usable(lf)&usable(hf) != 0 && c[0].values[low] <= c[1].values[high] {
 			out.Usable++
 			if (lf|hf)&weather.Estimated != 0 {
 				out.Estimated++
@@ -53,21 +53,19 @@ func count(c *columns) Counts {
 		}
 		low += int(c[0].levels[i])
 		high += int(c[1].levels[i])
-		out.Rejected += one(lf&weather.Rejected != 0) + one(hf&weather.Rejected != 0)
-		out.Rain += one(rf.Usable())
+		out.Rejected += int((lf&weather.Rejected + hf&weather.Rejected) / weather.Rejected)
+		out.Rain += usable(rf)
 	}
 	for _, f := range c[windAt].flags {
-		out.Wind += one(weather.Flags(f).Usable())
+		out.Wind += usable(weather.Flags(f))
 	}
 	return out
 }
 
-// one counts a condition.
-func one(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
+// usable is 1 for flags that are, without a jump, which in a record with gaps is
+// not to be foreseen.
+func usable(f weather.Flags) int {
+	return int((f/weather.Observed | f/weather.Estimated) & 1 &^ (f / weather.Rejected))
 }
 
 // Keys of the metadata.
