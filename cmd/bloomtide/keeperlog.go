@@ -16,8 +16,10 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"bloomtide/forecast/web"
+	"bloomtide/ingest/archive"
 	"bloomtide/ingest/weather"
 )
 
@@ -160,11 +162,30 @@ func (f *logFile) note(r logRecord, day weather.Date) web.Note {
 	return n
 }
 
+// alone waits until no other program changes the files of the folder, as a second
+// page on it may, and returns what lets it go on. A system without locks, and a
+// lock that is held for longer than anybody needs, are no reason to lose a note.
+func (l *keeperLog) alone() (release func()) {
+	const tries, pause = 200, 10 * time.Millisecond // two seconds, our choice
+	for range tries {
+		let, err := archive.Hold(filepath.Join(l.folder, ".notes.lock"))
+		if err == nil {
+			return func() { _ = let() } // a lock ends with its file, whatever closing it says
+		}
+		if !errors.Is(err, archive.ErrLocked) {
+			break
+		}
+		time.Sleep(pause)
+	}
+	return func() {}
+}
+
 // Add appends a line. The file is put in place whole, so that a kill loses
 // neither the line nor those before it.
 func (l *keeperLog) Add(place string, n web.Note) error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	defer l.alone()()
 	f, err := l.open(fileOf(n))
 	if err != nil {
 		return err
@@ -203,6 +224,7 @@ func (l *keeperLog) Add(place string, n web.Note) error {
 func (l *keeperLog) Remove(place, id string) error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	defer l.alone()()
 	for _, file := range []string{bloomFile, hiveFile} {
 		f, err := l.open(file)
 		if err != nil {

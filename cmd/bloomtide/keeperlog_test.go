@@ -7,11 +7,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"bloomtide/forecast/web"
 	"bloomtide/ingest/weather"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -35,6 +37,25 @@ func TestFormulasInCells(t *testing.T) {
 			require.False(t, cell != "" && strings.ContainsRune("=+-@", rune(cell[0])), cell)
 		}
 	}
+}
+
+// Two pages on one folder, each with a log of its own, lose no note.
+func TestTwoPagesLoseNoNote(t *testing.T) {
+	const pages, each = 4, 25
+	folder := t.TempDir()
+	var wg sync.WaitGroup
+	for k := range pages {
+		wg.Go(func() {
+			l := &keeperLog{folder: folder}
+			for i := range each {
+				assert.NoError(t, l.Add("p", web.Note{Kind: web.NoteWeighed, Day: noted, Kg: float64(1 + k*each + i)}))
+			}
+		})
+	}
+	wg.Wait()
+	all, err := (&keeperLog{folder: folder}).Notes("p")
+	require.NoError(t, err)
+	require.Len(t, all, pages*each)
 }
 
 // What the keeper wrote by hand stays octet for octet when a line comes and
