@@ -65,9 +65,24 @@ func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
 		return nil, false, nil
 	case err != nil:
 		return nil, false, (&File{name: in.Name}).broken(t.Lines, err)
+	case t.mild():
+		return nil, false, nil
 	}
 	t.Layout, t.Stations, t.each = stationName, 1, t.give
 	return &t.Large, true, nil
+}
+
+// mild reports whether no extreme is beyond what °F can be, so that the values
+// may be °F. Most files have one within days.
+func (t *stationReader) mild() bool {
+	for _, k := range t.cells {
+		for _, c := range k[cellMin : cellMax+1] {
+			if v := c.above(offsetT); v > hottestF || v < -hottestF {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // give hands out the one station.

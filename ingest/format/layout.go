@@ -134,6 +134,9 @@ func (l *layout) bind(header []heading, delim byte) (*wide, bool) {
 		if c.flag != "" {
 			b.flagAt = find(header, []string{c.flag})
 		}
+		if l.guess == webExport && b.flagAt < 0 {
+			b.oldFlag(header)
+		}
 		b.fromHeader(header[i].unit)
 		w.most = max(w.most, i, b.flagAt)
 		w.columns = append(w.columns, b)

@@ -95,7 +95,7 @@ func (f *File) head(name string, br *bufio.Reader) (*bufio.Reader, []byte, error
 func headerless(text [][]byte) (r rows, layout string, data bool) {
 	for _, line := range text[:min(len(text), 20)] {
 		switch {
-		case len(trim(line)) == 0:
+		case len(trim(line)) == 0, isByYearHeader(line):
 			continue
 		case isDly(line):
 			return newDly(), dlyName, true
@@ -187,7 +187,7 @@ func (w *wide) start(header []byte) {
 // layouts lists the published layouts, the more telling ones first.
 func layouts() []layout {
 	return []layout{
-		gsod(), ghcnStation(), noaaExport(), dwd(), dwdHourly(), eccc(), ecccFrench(), knmi(), ecad(),
+		gsod(), ghcnStation(), noaaExport(), noaaByID(), dwd(), dwdHourly(), eccc(), ecccFrench(), knmi(), ecad(),
 		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
 		openMeteoDaily(), openMeteoHourly(), prism(),
 	}
@@ -200,14 +200,16 @@ func (f *File) settle(w *wide, br *bufio.Reader, text [][]byte) (*bufio.Reader, 
 	if !w.needsSample() {
 		return br, w.setUnit(f, f.options, &s)
 	}
+	before := *w // a header met again in the sample changes it
 	s.take(w, text)
 	if s.n < enough && len(text) > 0 && br.Buffered() == br.Size() {
 		br = bufio.NewReaderSize(br, deepSize)
 		deep, _ := br.Peek(deepSize) // an error comes again when the lines are read
-		s = sample{}
+		s, *w = sample{}, before
 		w.forget()
 		s.take(w, cutLines(deep, false))
 	}
+	*w = before
 	w.forget()
 	return br, w.setUnit(f, f.options, &s)
 }

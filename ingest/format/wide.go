@@ -257,6 +257,12 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 	if s.raw && temperature(c.element) && bytes.IndexByte(cell, '.') >= 0 {
 		s.points++
 	}
+	if s.raw && c.element == weather.Rain && v > 0 {
+		s.rain++
+		if bytes.IndexByte(cell, '.') >= 0 {
+			s.rainPoints++
+		}
+	}
 	if c.sentinel(v) || c.none != 0 && v == c.none {
 		return 0, false
 	}
