@@ -1,6 +1,7 @@
 package format
 
 import (
+	"math"
 	"time"
 
 	"bloomtide/ingest/weather"
@@ -102,6 +103,19 @@ func parseStamp(b []byte, order dateOrder) stamp {
 		return threeParts(first, rest, order)
 	}
 	return stamp{problem: notADate}
+}
+
+// secondsStamp reads seconds since the start of 1970, Open-Meteo's other form of
+// time, to which its offset of the clock is to be added for the local day (from
+// the service's documentation, from memory).
+func secondsStamp(sec float64) stamp {
+	const hour = 3600
+	if math.Abs(sec) > 200*366*24*hour {
+		return stamp{problem: farYear}
+	}
+	hours := int(math.Floor(sec / hour))
+	days := int(math.Floor(float64(hours) / 24))
+	return stamp{date: weather.Date(days), hour: hours - days*24}
 }
 
 // compactHour turns the digits after YYYYMMDD into a tail that stamped reads.

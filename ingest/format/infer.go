@@ -184,20 +184,27 @@ func (w *wide) setUnit(f *File, o Options, s *sample) error {
 // beside °C, tenths beside tenths; a keeper who writes °F writes inches.
 func (w *wide) companions(f *File, u Unit) {
 	for i := range w.columns {
-		c := &w.columns[i]
-		switch {
-		case temperature(c.element), w.layout.guess == plain && c.scale != asIs:
-		case w.layout.guess != plain && u == C:
-			c.scale = asIs
-		case w.layout.guess != plain && u == TenthsC:
-			c.scale = tenth
-		case u == F && c.element == weather.Rain:
-			c.scale = inch
+		if w.companion(&w.columns[i], u) {
 			f.note("rain is read in inches, as goes with °F")
-		case u == F && w.layout.guess != plain && c.element == weather.Wind:
-			c.scale = mileAnHour
 		}
 	}
+}
+
+// companion does so for one column, and reports whether it was set to inches.
+func (w *wide) companion(c *bound, u Unit) (inches bool) {
+	switch {
+	case temperature(c.element), w.layout.guess == plain && c.scale != asIs:
+	case w.layout.guess != plain && u == C:
+		c.scale = asIs
+	case w.layout.guess != plain && u == TenthsC:
+		c.scale = tenth
+	case u == F && c.element == weather.Rain:
+		c.scale = inch
+		return true
+	case u == F && w.layout.guess != plain && c.element == weather.Wind:
+		c.scale = mileAnHour
+	}
+	return false
 }
 
 // aYear is how many extremes a year has.

@@ -13,6 +13,7 @@ import (
 type layout struct {
 	name    string
 	need    []string // all of these are in the header
+	title   string   // stands above the header; empty for none
 	ordered []string // these follow each other in this order
 	id      []string
 	label   []string
@@ -29,6 +30,7 @@ type layout struct {
 	confirm func(id []byte) bool            // whether the first station is of this publisher; nil if names are enough
 	local   bool                            // identifiers mean something inside their file only
 	site    func(head [][]byte, s *preface) // reads the lines above the header, may be nil
+	unix    bool                            // dates may be seconds since 1970
 	note    string
 }
 
@@ -48,6 +50,7 @@ type column struct {
 type preface struct {
 	site      weather.Site
 	sites     map[string]weather.Site // by the file's own identifier, where there are several
+	units     map[string]string       // by column, where the header names none
 	offsetSec int                     // the file's clock ahead of UTC, s
 }
 
@@ -118,6 +121,7 @@ func (l *layout) bind(header []heading, delim byte) (*wide, bool) {
 	w := &wide{layout: l, delim: delim, point: '.', width: len(header)}
 	w.id, w.label = find(header, l.id), find(header, l.label)
 	w.lat, w.lon, w.elev = find(header, l.lat), find(header, l.lon), find(header, l.elev)
+	w.feet = w.elev >= 0 && (header[w.elev].unit == "ft" || header[w.elev].unit == "feet")
 	for i, names := range l.date {
 		w.date[i] = find(header, names)
 		if w.date[i] < 0 {
@@ -168,6 +172,19 @@ func (b *bound) fromHeader(unit string) {
 		b.scale = mileAnHour
 	case b.element == weather.Wind && (unit == "kn" || unit == "knots"):
 		b.scale = knot
+	}
+}
+
+// unitsAbove takes the units that the lines above the header tell.
+func (w *wide) unitsAbove(units map[string]string) {
+	for i := range w.columns {
+		c := &w.columns[i]
+		for _, name := range c.names {
+			if u := units[name]; u != "" {
+				c.fromHeader(u)
+				break
+			}
+		}
 	}
 }
 

@@ -47,6 +47,9 @@ var (
 	}
 )
 
+// namedName is the layout of a CSV whose columns the user has named.
+const namedName = "CSV with named columns"
+
 // plainLayout is the layout of any CSV with names that are understood.
 func plainLayout() layout {
 	return layout{
@@ -108,7 +111,7 @@ func plainHeader(name string, at int, fields [][]byte, c Columns) (w *wide, err 
 	}
 	named := c != (Columns{})
 	if named {
-		l.name = "CSV with named columns"
+		l.name = namedName
 	}
 	dates := []([][]string){
 		{dateNames}, {yearNames, monthNames, dayNames}, {yearNames, ydayNames},

@@ -139,3 +139,57 @@ func TestUnitOfStationCSV(t *testing.T) {
 		})
 	}
 }
+
+// TestVariantsOfPublishers, all from memory.
+func TestVariantsOfPublishers(t *testing.T) {
+	canada := func(name, id, height, lat, lon string, values ...string) string {
+		lines := [][2]string{{name, "INVENTED"}, {"Province", "ZZ"}, {"Latitude", lat}, {"Longitude", lon}, {height, values[0]}, {id, "7000000"}}
+		var b strings.Builder
+		for _, l := range lines {
+			fmt.Fprintf(&b, "%q,%q\n", l[0], l[1])
+		}
+		return "\ufeff" + b.String() + "\n" + `"A","Accumulated"` + "\n\n"
+	}
+	day := func(id string, low, high float64) []one {
+		return []one{{id, "2016-02-29", weather.TMax, high, false}, {id, "2016-02-29", weather.TMin, low, false}}
+	}
+	prism := "PRISM Time Series Data\nLocation:  Lat: 44.5000   Lon: 7.0000   Elev: 100m\n"
+	power := "-BEGIN HEADER-\nNASA/POWER\nLocation: Latitude  44.5   Longitude 7.0 \nElevation from MERRA-2: Average for 0.5 x 0.625 degree lat/lon region = 100.00 meters   Site = na\n" +
+		"T2M_MAX         MERRA-2 Temperature at 2 Meters Maximum (%s) \nT2M_MIN         MERRA-2 Temperature at 2 Meters Minimum (%[1]s) \nPRECTOTCORR     MERRA-2 Precipitation Corrected (%s) \n-END HEADER-\n"
+	meta := "latitude,longitude,elevation,utc_offset_seconds,timezone,timezone_abbreviation\n44.5,7.0,100.0,%d,Zz/Zz,ZZ\n\n"
+	for _, v := range []variant{
+		{name: "Canada until 2018", file: "eng-daily-01012016-12312016.csv", layout: "Environment Canada daily CSV",
+			text: canada("Station Name", "Climate Identifier", "Elevation", "44.5", "-70.0", "100.0") +
+				`"Date/Time","Year","Month","Day","Data Quality","Max Temp (°C)","Max Temp Flag","Min Temp (°C)","Min Temp Flag"` + "\n" + `"2016-02-29","2016","02","29","‡","1.5","","-2.5",""` + "\n",
+			want: day("7000000", -2.5, 1.5), site: at("7000000", "INVENTED", 44.5, 100)},
+		{name: "Canada until 2018 in French", file: "fra-quotidien.csv", layout: "Environment Canada daily CSV (French)",
+			text: canada("Nom de la Station", "Identificateur climatologique", "Altitude", "44,5", "-70,0", "100,0") +
+				`"Date/Heure","Année","Mois","Jour","Qualité des Données","Temp max.(°C)","Temp max. Indicateur","Temp min.(°C)","Temp min. Indicateur"` + "\n" + `"2016-02-29","2016","02","29","","1,5","","-2,5",""` + "\n",
+			want: day("7000000", -2.5, 1.5), site: at("7000000", "INVENTED", 44.5, 100)},
+		{name: "Canada's newer interface", layout: "Environment Canada climate-daily CSV",
+			text: "x,y,STATION_NAME,CLIMATE_IDENTIFIER,ID,LOCAL_DATE,PROVINCE_CODE,LOCAL_YEAR,LOCAL_MONTH,LOCAL_DAY,MEAN_TEMPERATURE,MEAN_TEMPERATURE_FLAG,MIN_TEMPERATURE,MIN_TEMPERATURE_FLAG,MAX_TEMPERATURE,MAX_TEMPERATURE_FLAG\n" +
+				"-70.0,44.5,INVENTED,7000000,7000000.2016.2.29,2016-02-29 00:00:00,ZZ,2016,2,29,,M,-2.5,,1.5,\n",
+			want: day("7000000", -2.5, 1.5)},
+		{name: "PRISM without rain", layout: "PRISM point", text: prism + "Date,tmin (degrees C),tmax (degrees C)\n2016-02-29,-2.5,1.5\n",
+			want: day("PRISM 44.5000,7.0000", -2.5, 1.5), site: at("PRISM 44.5000,7.0000", "PRISM 44.5000,7.0000", 44.5, 100)},
+		{name: "PRISM at several points", layout: "PRISM point", text: "PRISM Time Series Data\nLocations: 2\n" +
+			"Name,Longitude,Latitude,Elevation (ft),Date,tmin (degrees F),tmax (degrees F)\nA,7.0,44.5,1000,2016-02-29,32.0,50.0\nB,8.0,44.5,2000,2016-02-29,23.0,41.0\n",
+			want: append(day("44.5,7.0", 0, 10), day("44.5,8.0", -5, 5)...), site: at("44.5,7.0", "A", 44.5, 304.8)},
+		{name: "POWER's capitals", layout: "NASA POWER daily", text: fmt.Sprintf(power, "C", "mm/day") + "LAT,LON,YEAR,MO,DY,T2M_MAX,T2M_MIN\n44.5,7.0,2016,2,29,1.5,-2.5\n",
+			want: day("44.5,7.0", -2.5, 1.5), site: at("44.5,7.0", "POWER 44.5000,7.0000", 44.5, 100)},
+		{name: "POWER in °F", layout: "NASA POWER daily", text: fmt.Sprintf(power, "F", "in/day") + "YEAR,DOY,T2M_MAX,T2M_MIN,PRECTOTCORR\n2016,60,50,32,0.50\n",
+			want: append(day("POWER 44.5000,7.0000", 0, 10), one{"POWER 44.5000,7.0000", "2016-02-29", weather.Rain, 12.7, false})},
+		{name: "Open-Meteo by seconds", layout: "Open-Meteo daily CSV", // 1456704000 is the start of 29 February 2016 in UTC, by date -u -d @1456704000
+			text: fmt.Sprintf(meta, 0) + "time,temperature_2m_max (°C),temperature_2m_min (°C)\n1456704000,1.5,-2.5\n", want: day("Open-Meteo 44.5000,7.0000", -2.5, 1.5)},
+		{name: "Open-Meteo by seconds, west", layout: "Open-Meteo daily CSV",
+			text: fmt.Sprintf(meta, -18000) + "time,temperature_2m_max (°C),temperature_2m_min (°C)\n1456722000,1.5,-2.5\n", want: day("Open-Meteo 44.5000,7.0000", -2.5, 1.5)},
+		{name: "BOM joined", layout: "BOM daily maximum",
+			text: "Product code,Bureau of Meteorology station number,Year,Month,Day,Maximum temperature (Degree C),Quality,Minimum temperature (Degree C),Quality\nIDCJAC0010,099999,2016,02,29,1.5,Y,-2.5,Y\n",
+			want: day("099999", -2.5, 1.5)},
+		{name: "KNMI, stations in the first line", layout: "KNMI daily",
+			text: "# STN         LON(east)   LAT(north)  ALT(m)      NAME\n# 260         5.180       44.500      1.900       Invented\n# STN,YYYYMMDD,   TN,   TX\n  260,20160229,  -25,   15\n",
+			want: day("260", -2.5, 1.5), site: at("260", "Invented", 44.5, 1.9)},
+	} {
+		v.run(t)
+	}
+}

@@ -31,6 +31,7 @@ type wide struct {
 	width, most    int // fields of the header; highest field needed
 	id, label      int // -1 for none
 	lat, lon, elev int
+	feet           bool // the column elev is in feet
 	date           [3]int
 	order          dateOrder
 	columns        []bound
@@ -44,6 +45,7 @@ type wide struct {
 	hours          *hours // nil for daily files
 	userFile       bool   // a file of the user's own: its unit is theirs to tell
 	preface        preface
+	stray          []stray // lines that may be a preamble met again
 }
 
 func (w *wide) row(line []byte, s *sink) {
@@ -53,10 +55,16 @@ func (w *wide) row(line []byte, s *sink) {
 	}
 	at := w.stamp(f)
 	if at.problem != "" {
+		if w.again(f, s) {
+			return
+		}
 		s.fault(w.date[0]+1, w.dateCell(f), badDate(at.problem, w.dateCell(f)), dateMend(at.problem))
 		return
 	}
 	id := w.station(f, s)
+	if len(w.stray) > 0 {
+		w.release(s, nil)
+	}
 	if w.hours != nil {
 		w.hours.row(w, f, at, id, s)
 		return
@@ -72,6 +80,7 @@ func (w *wide) row(line []byte, s *sink) {
 }
 
 func (w *wide) end(s *sink) {
+	w.release(s, nil)
 	if w.hours != nil {
 		w.hours.end(s)
 	}
@@ -84,6 +93,7 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 		return nil, false
 	}
 	if line[0] == w.header[0] && bytes.Equal(line, w.header) {
+		w.again(split(nil, bytes.Clone(line), w.delim), s)
 		return nil, false
 	}
 	w.fields = split(w.fields[:0], line, w.delim)
@@ -100,8 +110,12 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 	if len(f) > w.most && !s.torn && (len(f) < w.width || blank(f[w.width:])) {
 		return f, true // a program that drops or adds empty cells at the end
 	}
+	if w.again(f, s) {
+		return nil, false
+	}
 	mend := "the line is torn or a text holds the delimiter without quotes"
 	s.fault(0, line, fmt.Sprintf("%d fields where the header has %d", len(f), w.width), mend)
+	w.hold(f, s)
 	return nil, false
 }
 
@@ -117,7 +131,13 @@ func blank(f [][]byte) bool {
 // stamp reads the date, and the hour where there is one.
 func (w *wide) stamp(f [][]byte) stamp {
 	if len(w.layout.date) == 1 {
-		return parseStamp(trim(f[w.date[0]]), w.order)
+		cell := trim(f[w.date[0]])
+		if w.layout.unix {
+			if sec, ok := number(cell, '.'); ok {
+				return secondsStamp(sec + float64(w.preface.offsetSec))
+			}
+		}
+		return parseStamp(cell, w.order)
 	}
 	var n [3]int
 	for i := range w.layout.date {
@@ -228,6 +248,9 @@ func (w *wide) describe(f [][]byte) weather.Site {
 		place(&site, lat, lon)
 	}
 	if e, ok := number(w.cell(f, w.elev), w.point); ok {
+		if w.feet {
+			e *= 0.3048 // exact
+		}
 		height(&site, e)
 	}
 	return site
