@@ -86,7 +86,7 @@ func (w *wide) again(fields [][]byte, s *sink) bool {
 		w.asBefore(&next.columns[i])
 	}
 	next.delim, next.point, next.order = w.delim, w.point, w.order
-	next.header, next.userFile = w.header, w.userFile
+	next.header, next.userFile, next.joined = w.header, w.userFile, true
 	next.site, next.preface, next.hours = w.site, w.preface, w.hours
 	next.fields = w.fields
 	if w.hours != nil {

@@ -58,3 +58,19 @@ func TestTornLinesAreTold(t *testing.T) {
 	}
 	require.Equal(t, []int{6, 12, 14}, lines)
 }
+
+// TestFastReaderLeavesJoinedFiles: it knows the columns of one header only.
+func TestFastReaderLeavesJoinedFiles(t *testing.T) {
+	part := func(a, b string) string {
+		return `"STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME","` + a + `","` + a + `_ATTRIBUTES","` + b + `","` + b + `_ATTRIBUTES"` + "\n" +
+			strings.Repeat(`"ZZ000000001","2019-02-01","44.5","7.0","100","INVENTED","  150",",,W","  -25",",,W"`+"\n", 5)
+	}
+	for text, want := range map[string]bool{
+		part("TMAX", "TMIN") + part("TMAX", "TMIN"): true,
+		part("TMAX", "TMIN") + part("TMIN", "TMAX"): false,
+	} {
+		_, ok, err := ReadStationCSV(LargeSource{Name: "s.csv", Reader: strings.NewReader(text), Workers: 1})
+		require.NoError(t, err)
+		require.Equal(t, want, ok)
+	}
+}

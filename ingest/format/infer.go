@@ -35,7 +35,7 @@ type sample struct {
 	n, hot, huge, fractions int
 	warm                    int // values above 50
 	points                  int // values written with a decimal point
-	rain, rainPoints        int // amounts of rain above nothing, and those written with a point
+	rain, rainPoints        int // amounts of rain, and those written with a point
 	sum                     float64
 }
 

@@ -45,6 +45,7 @@ type wide struct {
 	hours          *hours // nil for daily files
 	userFile       bool   // a file of the user's own: its unit is theirs to tell
 	preface        preface
+	joined         bool    // a header below the first has changed the columns
 	stray          []stray // lines that may be a preamble met again
 }
 
@@ -93,7 +94,9 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 		return nil, false
 	}
 	if line[0] == w.header[0] && bytes.Equal(line, w.header) {
-		w.again(split(nil, bytes.Clone(line), w.delim), s)
+		if w.joined || len(w.stray) > 0 {
+			w.again(split(nil, bytes.Clone(line), w.delim), s)
+		}
 		return nil, false
 	}
 	w.fields = split(w.fields[:0], line, w.delim)
@@ -280,7 +283,7 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 	if s.raw && temperature(c.element) && bytes.IndexByte(cell, '.') >= 0 {
 		s.points++
 	}
-	if s.raw && c.element == weather.Rain && v > 0 {
+	if s.raw && c.element == weather.Rain {
 		s.rain++
 		if bytes.IndexByte(cell, '.') >= 0 {
 			s.rainPoints++
