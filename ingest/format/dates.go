@@ -2,6 +2,7 @@ package format
 
 import (
 	"math"
+	"strings"
 	"time"
 
 	"bloomtide/ingest/weather"
@@ -31,6 +32,7 @@ const (
 	noSuchDay = "no such day in the calendar"
 	farYear   = "year outside 1700..2100"
 	ambiguous = "day and month cannot be told apart"
+	shortYear = "not a date, the year has two digits"
 )
 
 // stamp is a date with what the cell said of the hour.
@@ -146,6 +148,8 @@ func threeParts(first, rest []byte, order dateOrder) stamp {
 	switch {
 	case !okC || len(third) > 4:
 		return stamp{problem: notADate}
+	case len(first) <= 2 && len(third) == 2:
+		return stamp{problem: shortYear}
 	case len(first) == 4 && len(third) <= 2:
 		return stamped(a, m, c, tail)
 	case len(third) != 4:
@@ -158,8 +162,8 @@ func threeParts(first, rest []byte, order dateOrder) stamp {
 	return stamp{problem: ambiguous}
 }
 
-// middle reads the middle part of a date: up to two digits, or a month's name
-// of three letters, which gives 100 plus its number; -1 if neither.
+// middle reads the middle part of a date: up to two digits, or an English
+// month, whole or its first three letters, which gives 100 plus its number; -1 if neither.
 func middle(b []byte) (n int, rest []byte) {
 	d, rest := leadingDigits(b)
 	if len(d) == 1 || len(d) == 2 {
@@ -169,13 +173,20 @@ func middle(b []byte) (n int, rest []byte) {
 	if len(b) < 3 || len(d) > 0 {
 		return -1, b
 	}
-	const names = "janfebmaraprmayjunjulaugsepoctnovdec"
-	for i := 0; i < len(names); i += 3 {
-		if b[0]|0x20 == names[i] && b[1]|0x20 == names[i+1] && b[2]|0x20 == names[i+2] {
-			return 100 + i/3 + 1, b[3:]
+	n = 3
+	for n < len(b) && b[n]|0x20 >= 'a' && b[n]|0x20 <= 'z' {
+		n++
+	}
+	for i, name := range months {
+		if (n == 3 || n == len(name)) && strings.EqualFold(string(b[:n]), name[:n]) {
+			return 100 + i + 1, b[n:]
 		}
 	}
 	return -1, b
+}
+
+var months = [...]string{
+	"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december",
 }
 
 // stamped checks the day and reads the hour from what follows the date.

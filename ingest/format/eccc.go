@@ -80,7 +80,7 @@ func ecccSite(head [][]byte, p *preface) {
 			lat = v
 		case name == "longitude" && isNumber:
 			lon = v
-		case (name == "elevation" || name == "lvation" || name == "altitude") && isNumber:
+		case (name == "elevation" || name == "altitude") && isNumber:
 			height(&p.site, v)
 		}
 	}

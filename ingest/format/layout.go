@@ -3,6 +3,7 @@ package format
 import (
 	"bytes"
 	"slices"
+	"unicode/utf8"
 
 	"bloomtide/ingest/weather"
 )
@@ -70,11 +71,26 @@ func headings(fields [][]byte) []heading {
 	return out
 }
 
-// key keeps the lower-case letters and digits of a name, so that it is the same
-// in every encoding and spelling with blanks, underscores and signs.
+// folded are the letters U+00C0 to U+00FF without their accents.
+const folded = "aaaaaaaceeeeiiiidnooooo ouuuuypsaaaaaaaceeeeiiiidnooooo ouuuuypy"
+
+// key keeps the lower-case letters and digits of a name, without accents, so
+// that it is the same in every encoding and spelling with blanks, underscores
+// and signs.
 func key(b []byte) string {
 	out := make([]byte, 0, len(b))
-	for _, c := range b {
+	for i, c := range b {
+		accented := byte(' ')
+		switch { // in UTF-8 such a letter is 0xc3 and its number less 0x40, in Latin-1 its number
+		case c == 0xc3 && i+1 < len(b) && b[i+1] >= 0x80 && b[i+1] < 0xc0:
+			accented = folded[b[i+1]-0x80]
+		case c >= 0xc0 && !utf8.Valid(b):
+			accented = folded[c-0xc0]
+		}
+		if accented != ' ' {
+			out = append(out, accented)
+			continue
+		}
 		switch {
 		case c >= 'A' && c <= 'Z':
 			out = append(out, c|0x20)

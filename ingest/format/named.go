@@ -15,6 +15,7 @@ var (
 	dateNames = []string{
 		"date", "day", "datum", "fecha", "jour", "tag", "obsdate", "observationdate", "datetime", "dateobs", "dato",
 		"time", "timestamp", "localdate", "messdatum", "yyyymmdd", "referencetimestamp", "validdate", "dt",
+		"data", "tid", "dia", "pvm", "kuupaev",
 	}
 	yearNames  = []string{"year", "yr", "yyyy", "jahr", "annee", "ano", "anne"}
 	monthNames = []string{"month", "mo", "mm", "mon", "monat", "mois", "mes"}
@@ -24,13 +25,21 @@ var (
 		"tmin", "mintemp", "tempmin", "mint", "tn", "min", "minimum", "minimumtemperature", "temperatureminimum",
 		"mintemperature", "temperaturemin", "airtempmin", "mintempair", "low", "lowtemp", "templow", "t2mmin",
 		"temperature2mmin", "tnk", "tasmin", "airtemperaturemin", "minairtemp", "dailymin", "dailyminimum", "tmn",
-		"minimumairtemperature", "lowtemperature", "tminimum",
+		"minimumairtemperature", "lowtemperature", "tminimum", "mintp", "tlmin",
+		"temperaturmin", "temperaturminimum", "minimaltemperatur", "tiefsttemperatur", "mintemperatur", "minimumtemperatur",
+		"temperatureminimale", "temperaturemini", "tempmini", "temperaturaminima", "tempminima", "tempminimale", "minima", "minimale",
+		"minimumtemperatuur", "mintemperatuur", "lagstatemperatur", "lagstetemperatur", "laegstetemperatur", "laveste", "minimumstemperatur",
+		"temperaturaminimalna", "minlampotila", "alinlampotila",
 	}
 	maxNames = []string{
 		"tmax", "maxtemp", "tempmax", "maxt", "tx", "max", "maximum", "maximumtemperature", "temperaturemaximum",
 		"maxtemperature", "temperaturemax", "airtempmax", "maxtempair", "high", "hightemp", "temphigh", "t2mmax",
 		"temperature2mmax", "txk", "tasmax", "airtemperaturemax", "maxairtemp", "dailymax", "dailymaximum", "tmx",
-		"maximumairtemperature", "hightemperature", "tmaximum",
+		"maximumairtemperature", "hightemperature", "tmaximum", "maxtp", "tlmax",
+		"temperaturmax", "temperaturmaximum", "maximaltemperatur", "hochsttemperatur", "hoechsttemperatur", "maxtemperatur", "maximumtemperatur",
+		"temperaturemaximale", "temperaturemaxi", "tempmaxi", "temperaturamaxima", "tempmaxima", "tempmaximale", "maxima", "maximale",
+		"temperaturamassima", "tempmassima", "massima", "maximumtemperatuur", "maxtemperatuur", "hogstatemperatur", "hogstetemperatur",
+		"hojestetemperatur", "maksimumstemperatur", "makstemp", "makstemperatur", "tempmaks", "temperaturamaksymalna", "ylinlampotila", "maxlampotila",
 	}
 	meanNames = []string{
 		"tmean", "meantemp", "tempmean", "tavg", "avgtemp", "tempavg", "tg", "mean", "average", "meantemperature",
@@ -39,11 +48,14 @@ var (
 	hourNames = []string{"temperature", "temp", "temperature2m", "airtemp", "airtemperature", "ta", "t"}
 	rainNames = []string{
 		"rain", "precipitation", "prcp", "precip", "ppt", "rainfall", "pr", "rr", "rainmm", "precipmm",
-		"precipitationmm", "precipitationsum", "rainsum", "pcp",
+		"precipitationmm", "precipitationsum", "rainsum", "pcp", "prec", "precipitations", "rainfallamount", "precipitationamount", "rainfallmm",
+		"niederschlag", "niederschlagshoehe", "niederschlagssumme", "regen", "pluie", "precipitacion", "lluvia", "precipitacao", "chuva",
+		"precipitazione", "precipitazioni", "pioggia", "neerslag", "nederbord", "nedbor", "opad", "sademaara",
 	}
 	windNames    = []string{"wind", "windspeed", "awnd", "ws", "windms", "meanwindspeed"}
 	stationNames = []string{
 		"station", "stationid", "stationsid", "siteid", "site", "id", "stn", "stationcode", "stationnumber", "staid",
+		"climateid", "climateidentifier", "bureauofmeteorologystationnumber", "observationstation", "indicativo", "stasjon", "estacion",
 	}
 )
 
@@ -55,9 +67,9 @@ func plainLayout() layout {
 	return layout{
 		name: "CSV with a header", guess: plain,
 		id:    stationNames,
-		label: []string{"name", "stationname", "sitename"},
+		label: []string{"name", "stationname", "sitename", "nombre", "navn"},
 		lat:   []string{"latitude", "lat"}, lon: []string{"longitude", "lon", "lng", "long"},
-		elev: []string{"elevation", "elev", "elevationm", "altitude", "alt", "elevm", "heightm"},
+		elev: []string{"elevation", "elev", "elevationm", "altitude", "alt", "elevm", "heightm", "altitud", "altitudine"},
 		columns: []column{
 			{element: weather.TMax, names: maxNames},
 			{element: weather.TMin, names: minNames},
@@ -122,6 +134,9 @@ func plainHeader(name string, at int, fields [][]byte, c Columns) (w *wide, err 
 			continue // then "day" is the day of the month
 		}
 		if w, ok := l.bind(h, 0); ok {
+			if w.id < 0 && (w.lat < 0 || w.lon < 0) {
+				w.id = w.label // of several places in a file only the name tells
+			}
 			return w.temperatures(name, at, h, fields)
 		}
 	}
@@ -149,7 +164,9 @@ func (w *wide) temperatures(name string, at int, h []heading, fields [][]byte) (
 			{element: weather.TMean, names: hourNames},
 			{element: weather.Rain, names: rainNames, trace: true},
 		}
+		byName := w.id
 		w, _ = l.bind(h, 0)
+		w.id = byName
 		return w, nil
 	}
 	return nil, &FileError{
@@ -202,10 +219,11 @@ func canonical(h []heading, l *layout) []heading {
 				break
 			}
 		}
-		if s, ok := strings.CutSuffix(x.key, "inches"); ok && slices.Contains(rainNames, s) {
-			h[i] = heading{s, "inch"}
-		} else if s, ok := strings.CutSuffix(x.key, "in"); ok && slices.Contains(rainNames, s) {
-			h[i] = heading{s, "inch"}
+		for _, u := range []struct{ as, unit string }{{"inches", "inch"}, {"inch", "inch"}, {"in", "inch"}, {"mmday", "mm"}, {"mm", "mm"}} {
+			if s, ok := strings.CutSuffix(x.key, u.as); ok && x.unit == "" && slices.Contains(rainNames, s) && !slices.Contains(rainNames, x.key) {
+				h[i] = heading{s, u.unit}
+				break
+			}
 		}
 	}
 	return h

@@ -203,7 +203,7 @@ func layouts() []layout {
 	return []layout{
 		gsod(), ghcnStation(), noaaExport(), noaaByID(), dwd(), dwdHourly(), eccc(), ecccFrench(), ecccGeo(), knmi(), ecad(),
 		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
-		openMeteoDaily(), openMeteoHourly(), prism(),
+		openMeteoDaily(), openMeteoHourly(), prism(), meteoFrance(), metEireann(),
 	}
 }
 

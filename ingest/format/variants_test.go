@@ -194,3 +194,88 @@ func TestVariantsOfPublishers(t *testing.T) {
 		v.run(t)
 	}
 }
+
+// TestColumnsInOtherLanguages reads the names that offices of each country give,
+// in either encoding. Common practice, no source.
+func TestColumnsInOtherLanguages(t *testing.T) {
+	want := append(plainDay("2020-02-13", -1.5, 2.5), one{"f", "2020-02-13", weather.Rain, 0.5, false})
+	for _, head := range []string{
+		"Datum;Temperatur Min.;Temperatur Max.;Regen", "Datum;Tiefsttemperatur;Höchsttemperatur;Niederschlag", "Tag;Temp. min [°C];Temp. max [°C];Niederschlag [mm]",
+		"Date;Température minimale;Température maximale;Précipitations", "Date;T min (°C);T max (°C);Pluie (mm)",
+		"fecha;temperatura mínima;temperatura máxima;precipitación", "Fecha;Tmin;Tmax;Lluvia",
+		"Data;T min;T max;Pioggia", "Data;Temperatura minima;Temperatura massima;Precipitazione",
+		"Data;Temperatura Mínima;Temperatura Máxima;Precipitação", "Datum;Minimumtemperatuur;Maximumtemperatuur;Neerslag",
+		"Datum;Lägsta temperatur;Högsta temperatur;Nederbörd", "Dato;Minimumstemperatur (døgn);Maksimumstemperatur (døgn);Nedbør (døgn)",
+		"Dato;Min. temp.;Maks. temp.;Nedbør", "Data;Temperatura minimalna;Temperatura maksymalna;Opad", "time;tlmin;tlmax;rr",
+	} {
+		for _, text := range []string{head, inLatin1(head)} {
+			_, got, faults := readings(t, "f.csv", []byte(text+"\n13.02.2020;-1,5;2,5;0,5\n"), Options{})
+			require.Empty(t, faults)
+			require.ElementsMatch(t, want, stated(got), head)
+		}
+	}
+}
+
+func inLatin1(s string) string {
+	var b []byte
+	for _, r := range s {
+		b = append(b, byte(r))
+	}
+	return string(b)
+}
+
+// TestNationalServices, from memory.
+func TestNationalServices(t *testing.T) {
+	for _, v := range []variant{
+		{name: "France", layout: "Météo-France daily",
+			text: "NUM_POSTE;NOM_USUEL;LAT;LON;ALTI;AAAAMMJJ;RR;QRR;TN;QTN;HTN;QHTN;TX;QTX;HTX;QHTX;TM;QTM;FFM;QFFM\n" +
+				"01099999;INVENTE;46.25;5.5;534;18800229;0.5;1;-1.5;1;0630;9;2.5;2;1430;9;;;1.5;9\n",
+			want: []one{
+				{"01099999", "1880-02-29", weather.TMax, 2.5, true}, {"01099999", "1880-02-29", weather.TMin, -1.5, false},
+				{"01099999", "1880-02-29", weather.Rain, 0.5, false}, {"01099999", "1880-02-29", weather.Wind, 1.5, false},
+			}, site: at("01099999", "INVENTE", 46.25, 534)},
+		{name: "Ireland", file: "dly999.csv", layout: "Met Éireann daily",
+			text: "Station Name: INVENTED\nStation Height: 48 M \nLatitude:53.25  ,Longitude: -6.50\n\n\ndate:  -  00 to 00 utc\nrain:  -  Precipitation Amount (mm)\n\n" +
+				"date,ind,maxtp,ind,mintp,igmin,gmin,ind,rain,wdsp\n29-feb-2020,0,2.5,0,-1.5,0,-3.0,0,0.5, \n",
+			want: []one{{"dly999", "2020-02-29", weather.TMax, 2.5, false}, {"dly999", "2020-02-29", weather.TMin, -1.5, false}, {"dly999", "2020-02-29", weather.Rain, 0.5, false}},
+			site: at("dly999", "INVENTED", 53.25, 48)},
+		{name: "Spain", layout: "CSV with a header",
+			text: "\"fecha\",\"indicativo\",\"nombre\",\"provincia\",\"altitud\",\"tmed\",\"prec\",\"tmin\",\"horatmin\",\"tmax\"\n" +
+				"\"2020-02-29\",\"9999\",\"INVENTADA\",\"X\",\"667\",\"5,5\",\"Ip\",\"-1,5\",\"05:30\",\"2,5\"\n",
+			want: []one{{"9999", "2020-02-29", weather.TMax, 2.5, false}, {"9999", "2020-02-29", weather.TMin, -1.5, false}, {"9999", "2020-02-29", weather.Rain, 0, false}}},
+		{name: "places told by name only", layout: "CSV with a header", text: "name,datetime,tempmax,tempmin\nOne,2020-02-29,2.5,-1.5\nTwo,2020-02-29,3.5,-0.5\n",
+			want: []one{
+				{"One", "2020-02-29", weather.TMax, 2.5, false}, {"One", "2020-02-29", weather.TMin, -1.5, false},
+				{"Two", "2020-02-29", weather.TMax, 3.5, false}, {"Two", "2020-02-29", weather.TMin, -0.5, false},
+			}},
+	} {
+		v.run(t)
+	}
+}
+
+// TestCellsAndLines as programs on the way leave them.
+func TestCellsAndLines(t *testing.T) {
+	for name, text := range map[string]string{
+		"a minus sign of writing": "date,tmin,tmax\n2020-02-29,−1.5,2.5\n",
+		"CRLF written as a text":  "date,tmin,tmax\r\r\n2020-02-29,-1.5,2.5\r\r\n",
+		"an old end of a text":    "date,tmin,tmax\r\n2020-02-29,-1.5,2.5\r\n\x1a",
+		"a month in letters":      "date,tmin,tmax\n29 February 2020,-1.5,2.5\n",
+		"rain of R's names":       "year,yday,prcp..mm.day.,tmax..deg.c.,tmin..deg.c.\n2020,60,,2.5,-1.5\n",
+	} {
+		_, got, faults := readings(t, "f.csv", []byte(text), Options{})
+		require.Empty(t, faults, name)
+		require.Equal(t, plainDay("2020-02-29", -1.5, 2.5), stated(got), name)
+	}
+	for text, mend := range map[string]string{
+		"date,tmin,tmax\n29-Feb-20,-1.5,2.5\n":           "write the year with four digits",
+		"date,tmin,tmax\n2/29/20,-1.5,2.5\n":             "write the year with four digits",
+		"date,tmin,tmax\n29-Febber-2020,-1.5,2.5\n":      "dates are read as YYYY-MM-DD",
+		"date,tmin,tmax\n2020-02-29,-1.5 °C,2.5\n":       "write the number without its unit",
+		"date,tmin,tmax\n2020-02-29,-1.5\u00b0C,2.5\n":   "write the number without its unit",
+		"date,tmin,tmax\n2020-02-29,-1.5,2.5\n\x1a,1,\n": "dates are read as",
+	} {
+		_, _, faults := readings(t, "f.csv", []byte(text), Options{})
+		require.Len(t, faults, 1, text)
+		require.ErrorContains(t, faults[0], mend)
+	}
+}

@@ -107,7 +107,7 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 		}
 		return nil, false
 	}
-	if blank(f) {
+	if blank(f) || len(line) == 1 && line[0] == endOfText {
 		return nil, false
 	}
 	if len(f) > w.most && !s.torn && (len(f) < w.width || blank(f[w.width:])) {
@@ -121,6 +121,10 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 	w.hold(f, s)
 	return nil, false
 }
+
+// endOfText is the sign that old systems end a text with; DWD's files until
+// about 2016 have it (from memory).
+const endOfText = 0x1a
 
 func blank(f [][]byte) bool {
 	for _, b := range f {
@@ -176,6 +180,8 @@ func dateMend(problem string) string {
 	switch problem {
 	case ambiguous:
 		return "write dates as YYYY-MM-DD"
+	case shortYear:
+		return "write the year with four digits, best as YYYY-MM-DD"
 	case noSuchDay:
 		return "correct the date or delete the line"
 	default:
@@ -274,8 +280,12 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 	}
 	v, ok = number(cell, w.point)
 	if !ok {
-		if c.trace && len(cell) == 1 && cell[0] == 'T' {
+		if c.trace && trace(cell) {
 			return 0, true
+		}
+		if plain, ok := hyphened(cell); ok {
+			f[c.at] = plain
+			return w.value(c, f, s)
 		}
 		s.fault(c.at+1, cell, fmt.Sprintf("%s is not a number: %q", c.element, clip(cell)), numberMend(cell, w.point))
 		return 0, false
@@ -298,11 +308,35 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 	return v, true
 }
 
+// trace reports whether a cell says that there was rain, too little to measure:
+// T in English, Ip in Spain (inapreciable). From memory.
+func trace(cell []byte) bool {
+	return len(cell) == 1 && cell[0] == 'T' || string(cell) == "Ip"
+}
+
+// hyphened puts the hyphen in the place of the minus sign that programs for
+// writing print, U+2212.
+func hyphened(cell []byte) ([]byte, bool) {
+	rest, ok := bytes.CutPrefix(cell, []byte("−"))
+	return append([]byte{'-'}, rest...), ok
+}
+
 func numberMend(cell []byte, point byte) string {
+	if _, ok := number(firstWord(cell), point); ok {
+		return "write the number without its unit, which may stand in the header"
+	}
 	if point == '.' && bytes.IndexByte(cell, ',') >= 0 {
 		return "write decimals with a point, or separate the columns by semicolons"
 	}
 	return "leave the cell empty where there is no value"
+}
+
+// firstWord is what stands before the first blank or degree sign.
+func firstWord(cell []byte) []byte {
+	if i := bytes.IndexAny(cell, " \u00a0°"); i >= 0 {
+		return cell[:i]
+	}
+	return cell
 }
 
 func (w *wide) rejected(c *bound, f [][]byte) bool {
