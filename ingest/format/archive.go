@@ -111,6 +111,10 @@ func readable(name string) bool {
 	if strings.HasPrefix(base, "Metadaten_") { // of DWD's members only this one is used
 		return strings.HasPrefix(base, "Metadaten_Geographie") && strings.HasSuffix(base, ".txt")
 	}
+	low := strings.ToLower(base)
+	if strings.HasSuffix(low, "_note.txt") || strings.HasPrefix(low, "readme") { // BOM's, and anybody's
+		return false
+	}
 	switch strings.ToLower(path.Ext(base)) {
 	case ".csv", ".txt", ".dly", ".dat", ".tsv", "":
 		return true

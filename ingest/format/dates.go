@@ -32,6 +32,7 @@ const (
 	noSuchDay = "no such day in the calendar"
 	farYear   = "year outside 1700..2100"
 	ambiguous = "day and month cannot be told apart"
+	monthOnly = "a month, not a day"
 	shortYear = "not a date, the year has two digits"
 )
 
@@ -103,6 +104,10 @@ func parseStamp(b []byte, order dateOrder) stamp {
 		return stamped(y, m, d, compactHour(first[8:], rest))
 	case 1, 2, 4:
 		return threeParts(first, rest, order)
+	case 6:
+		if m, ok := whole(first[4:]); ok && m >= 1 && m <= 12 && len(rest) == 0 {
+			return stamp{problem: monthOnly}
+		}
 	}
 	return stamp{problem: notADate}
 }
@@ -137,6 +142,9 @@ func threeParts(first, rest []byte, order dateOrder) stamp {
 		return stamp{problem: notADate}
 	}
 	second, rest := middle(rest[1:])
+	if len(first) == 4 && second > 0 && len(rest) == 0 {
+		return stamp{problem: monthOnly}
+	}
 	if second < 0 || len(rest) < 2 || rest[0] != sep {
 		return stamp{problem: notADate}
 	}

@@ -244,3 +244,29 @@ func list(fields [][]byte) string {
 	}
 	return b.String()
 }
+
+// countsLines reports whether the column taken for the station numbers the
+// lines, as tables out of a database have it: no value of it and no date comes
+// twice. Files of one day have a date twice, those of one station their station.
+func (w *wide) countsLines(body [][]byte) bool {
+	if !w.userFile || w.id < 0 {
+		return false
+	}
+	ids, dates := map[string]bool{}, map[string]bool{}
+	var f [][]byte
+	for _, line := range body[:min(len(body), firstLines)] {
+		f = split(f[:0], bytes.Clone(line), w.delim)
+		if len(f) <= w.most || blank(f) {
+			continue
+		}
+		id, date := string(trim(f[w.id])), string(w.dateCell(f))
+		if ids[id] || dates[date] {
+			return false
+		}
+		ids[id], dates[date] = true, true
+	}
+	return len(ids) >= fewLines
+}
+
+// fewLines is how many lines tell that a column numbers them, our choice.
+const fewLines = 20

@@ -48,6 +48,9 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 		w.site, w.preface = p.site, p
 		w.unitsAbove(p.units)
 	}
+	if w.countsLines(text[at+1:]) {
+		w.id = -1
+	}
 	if w.site.ID == "" && w.id < 0 {
 		w.site.ID, w.site.Name = stem(name), firstNonEmpty(w.site.Name, stem(name))
 	}

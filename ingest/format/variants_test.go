@@ -1,6 +1,8 @@
 package format
 
 import (
+	"archive/zip"
+	"bytes"
 	"fmt"
 	"strings"
 	"testing"
@@ -278,4 +280,56 @@ func TestCellsAndLines(t *testing.T) {
 		require.Len(t, faults, 1, text)
 		require.ErrorContains(t, faults[0], mend)
 	}
+}
+
+// TestNumbersOfLinesAreNoStations, as of tables out of a database (common
+// practice, no source).
+func TestNumbersOfLinesAreNoStations(t *testing.T) {
+	write := func(row func(i int) string) string {
+		var b strings.Builder
+		b.WriteString("id,date,tmin,tmax\n")
+		for i := range 30 {
+			b.WriteString(row(i) + ",-1.5,2.5\n")
+		}
+		return b.String()
+	}
+	for text, stations := range map[string]int{
+		write(func(i int) string { return fmt.Sprintf("%d,%s", i, mustCivil(2020, 2, 1)+date(i)) }): 1,
+		write(func(i int) string { return fmt.Sprintf("%d,2020-02-01", i) }):                        30,
+		write(func(i int) string { return fmt.Sprintf("7,%s", mustCivil(2020, 2, 1)+date(i)) }):     1,
+	} {
+		f, got, faults := readings(t, "f.csv", []byte(text), Options{})
+		require.Empty(t, faults)
+		require.Len(t, got, 60)
+		require.Len(t, f.Sites(), stations)
+	}
+}
+
+// TestMonthsAreTold: services hand out months where days are not asked for.
+func TestMonthsAreTold(t *testing.T) {
+	for _, month := range []string{"2020-02", "202002", "2020/2"} {
+		_, _, faults := readings(t, "f.csv", []byte("date,tmin,tmax\n"+month+",-1.5,2.5\n"), Options{})
+		require.Len(t, faults, 1)
+		require.ErrorContains(t, faults[0], "f.csv:2:1: a month, not a day")
+		require.ErrorContains(t, faults[0], "fetch the daily values")
+	}
+}
+
+// TestNotesInAZip are left out without a word; names from memory.
+func TestNotesInAZip(t *testing.T) {
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for name, text := range map[string]string{
+		"IDCJAC0010_099999_1800_Note.txt": "Explanatory notes\n", "readme.txt": "read me\n", "f.csv": "date,tmin,tmax\n2020-02-29,-1.5,2.5\n",
+	} {
+		w, err := z.Create(name)
+		require.NoError(t, err)
+		_, err = w.Write([]byte(text))
+		require.NoError(t, err)
+	}
+	require.NoError(t, z.Close())
+	f, got, faults := readings(t, "f.zip", b.Bytes(), Options{Unit: C})
+	require.Empty(t, faults)
+	require.Equal(t, plainDay("2020-02-29", -1.5, 2.5), stated(got))
+	require.NotContains(t, strings.Join(f.Notes(), "\n"), "left out")
 }

@@ -180,6 +180,8 @@ func dateMend(problem string) string {
 	switch problem {
 	case ambiguous:
 		return "write dates as YYYY-MM-DD"
+	case monthOnly:
+		return "fetch the daily values: bloom is told by days"
 	case shortYear:
 		return "write the year with four digits, best as YYYY-MM-DD"
 	case noSuchDay:
