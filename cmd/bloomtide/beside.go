@@ -23,7 +23,7 @@ const (
 
 // placeWords are parts of the names that publishers give to lists of stations,
 // in small letters. From memory.
-var placeWords = []string{"station", "meta", "geographie", "inventory", "places", "sites"}
+var placeWords = []string{"station", "meta", "geographie", "inventory", "places", "sites", "_note."}
 
 // placesIn reads a list of stations; none where the file holds anything else.
 func placesIn(path string) []weather.Site {

@@ -111,15 +111,18 @@ func readable(name string) bool {
 	if strings.HasPrefix(base, "Metadaten_") { // of DWD's members only this one is used
 		return strings.HasPrefix(base, "Metadaten_Geographie") && strings.HasSuffix(base, ".txt")
 	}
-	low := strings.ToLower(base)
-	if strings.HasSuffix(low, "_note.txt") || strings.HasPrefix(low, "readme") { // BOM's, and anybody's
-		return false
-	}
 	switch strings.ToLower(path.Ext(base)) {
 	case ".csv", ".txt", ".dly", ".dat", ".tsv", "":
 		return true
 	}
 	return false
+}
+
+// explains reports whether a member is a text about the others, BOM's or
+// anybody's, of which nobody expects readings.
+func explains(name string) bool {
+	low := strings.ToLower(name[strings.LastIndexAny(name, "/:")+1:])
+	return strings.HasSuffix(low, "_note.txt") || strings.HasPrefix(low, "readme")
 }
 
 // openPart recognises the next member.
@@ -147,9 +150,13 @@ func (f *File) nextStream() (*stream, error) {
 		return s, nil
 	}
 	for len(f.rest) > 0 {
+		quiet := explains(f.rest[0].name)
 		s, err := f.openPart()
 		if err == nil {
 			return s, nil
+		}
+		if quiet {
+			continue
 		}
 		f.note("left out: %v", err)
 	}

@@ -98,6 +98,9 @@ func (f *File) head(name string, br *bufio.Reader) (*bufio.Reader, []byte, error
 
 // headerless recognises the layouts whose lines need no header.
 func headerless(text [][]byte) (r rows, layout string, data bool) {
+	if isBOMNote(text) {
+		return &bomNote{}, bomNoteName, false
+	}
 	for _, line := range text[:min(len(text), 20)] {
 		switch {
 		case len(trim(line)) == 0, isByYearHeader(line):

@@ -1,8 +1,6 @@
 package format
 
 import (
-	"archive/zip"
-	"bytes"
 	"fmt"
 	"strings"
 	"testing"
@@ -315,21 +313,26 @@ func TestMonthsAreTold(t *testing.T) {
 	}
 }
 
-// TestNotesInAZip are left out without a word; names from memory.
+// TestNotesInAZip: BOM's tells of the station, others are left out without a
+// word. Names and lines from memory.
 func TestNotesInAZip(t *testing.T) {
-	var b bytes.Buffer
-	z := zip.NewWriter(&b)
-	for name, text := range map[string]string{
-		"IDCJAC0010_099999_1800_Note.txt": "Explanatory notes\n", "readme.txt": "read me\n", "f.csv": "date,tmin,tmax\n2020-02-29,-1.5,2.5\n",
-	} {
-		w, err := z.Create(name)
-		require.NoError(t, err)
-		_, err = w.Write([]byte(text))
-		require.NoError(t, err)
+	days := "Product code,Bureau of Meteorology station number,Year,Month,Day,Maximum temperature (Degree C),Days of accumulation of maximum temperature,Quality\nIDCJAC0010,099999,2020,02,29,2.5,1,Y\n"
+	note := "Explanatory notes: see below\r\n\r\nBureau of Meteorology station number: 99999\r\nStation name: INVENTED\r\nLatitude (decimal degrees, south negative): -33.50\r\n" +
+		"Longitude (decimal degrees, east positive): 151.25\r\nHeight of station above mean sea level (metres): 39\r\nState: ZZ\r\n"
+	for _, name := range []string{"IDCJAC0010_099999_1800_Data.csv", "ZDCJAC_Data.csv"} { // before the note and behind
+		f, got, faults := readings(t, "f.zip", []byte(zipOf(map[string]string{name: days, "IDCJAC0010_099999_1800_Note.txt": note, "readme.txt": "read me\n"})), Options{})
+		require.Empty(t, faults)
+		require.Equal(t, []one{{"099999", "2020-02-29", weather.TMax, 2.5, false}}, stated(got))
+		require.Empty(t, f.Notes())
+		require.Equal(t, "BOM daily maximum", f.Layout())
+		require.Len(t, f.Sites(), 1)
+		require.Equal(t, "INVENTED", f.Sites()[0].Name)
+		require.Equal(t, [3]float64{-33.5, 151.25, 39}, [3]float64{f.Sites()[0].LatDeg(), f.Sites()[0].Point.Lon(), f.Sites()[0].ElevM})
 	}
-	require.NoError(t, z.Close())
-	f, got, faults := readings(t, "f.zip", b.Bytes(), Options{Unit: C})
-	require.Empty(t, faults)
-	require.Equal(t, plainDay("2020-02-29", -1.5, 2.5), stated(got))
-	require.NotContains(t, strings.Join(f.Notes(), "\n"), "left out")
+	sites, ok := Places(strings.NewReader(note), "IDCJAC0010_099999_1800_Note.txt")
+	require.True(t, ok)
+	require.Equal(t, "099999", sites[0].ID)
+	require.True(t, LooksLikePlaces([]byte(note)))
+	f, _, _ := readings(t, "f.zip", []byte(zipOf(map[string]string{"a.csv": days, "b_Note.txt": "of a text that is not known\n"})), Options{})
+	require.Empty(t, f.Notes())
 }
