@@ -39,6 +39,26 @@ func noaaByID() layout {
 	return l
 }
 
+// lcd is NOAA's local climatological data: hours, and at the end of each day one
+// line with the day's values; whole °F and inches until 2023, °C and mm since.
+// Its documentation, from memory.
+func lcd() layout {
+	return layout{
+		name: "NOAA local climatological data", guess: webExport,
+		need: []string{"station", "date", "dailymaximumdrybulbtemperature", "dailyminimumdrybulbtemperature"},
+		id:   []string{"station"}, label: []string{"name"},
+		lat: []string{"latitude"}, lon: []string{"longitude"}, elev: []string{"elevation"},
+		date: [][]string{{"date"}},
+		columns: []column{
+			{element: weather.TMax, names: []string{"dailymaximumdrybulbtemperature"}},
+			{element: weather.TMin, names: []string{"dailyminimumdrybulbtemperature"}},
+			{element: weather.TMean, names: []string{"dailyaveragedrybulbtemperature"}},
+			{element: weather.Rain, names: []string{"dailyprecipitation"}, trace: true},
+			{element: weather.Wind, names: []string{"dailyaveragewindspeed"}},
+		},
+	}
+}
+
 // oldFlag finds the quality flag that the older export prints behind a value:
 // Measurement Flag, Quality Flag, Source Flag, Time of Observation, the same
 // names behind each. Any letter says that the value failed a check. Source: the

@@ -207,7 +207,7 @@ func (w *wide) start(header []byte) {
 // layouts lists the published layouts, the more telling ones first.
 func layouts() []layout {
 	return []layout{
-		gsod(), ghcnStation(), noaaExport(), noaaByID(), dwd(), dwdHourly(), eccc(), ecccFrench(), ecccGeo(), knmi(), ecad(),
+		gsod(), ghcnStation(), noaaExport(), noaaByID(), lcd(), dwd(), dwdHourly(), eccc(), ecccFrench(), ecccGeo(), knmi(), ecad(),
 		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
 		openMeteoDaily(), openMeteoHourly(), prism(), meteoFrance(), metEireann(),
 	}

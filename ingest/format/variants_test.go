@@ -70,6 +70,13 @@ func TestVariantsOfNOAA(t *testing.T) {
 				{"ZZ000000001", "2020-02-29", weather.TMax, 28.1, false}, {"ZZ000000001", "2020-02-29", weather.TMin, -9.9, true},
 				{"ZZ000000001", "2020-03-01", weather.TMin, -16.6, false},
 			}},
+		{name: "local climatological data", layout: "NOAA local climatological data",
+			text: `"STATION","DATE","LATITUDE","LONGITUDE","ELEVATION","NAME","REPORT_TYPE","HourlyDryBulbTemperature","DailyMaximumDryBulbTemperature","DailyMinimumDryBulbTemperature","DailyPrecipitation"` + "\n" +
+				`"99999900001","2020-02-29T22:51:00","44.5","7.0","100","INVENTED","FM-15","50","","",""` + "\n" + `"99999900001","2020-02-29T23:59:00","44.5","7.0","100","INVENTED","SOD  ","","86","50","0.50"` + "\n",
+			want: []one{
+				{"99999900001", "2020-02-29", weather.TMax, 30, false}, {"99999900001", "2020-02-29", weather.TMin, 10, false},
+				{"99999900001", "2020-02-29", weather.Rain, 12.7, false},
+			}, site: at("99999900001", "INVENTED", 44.5, 100)},
 		{name: "as tools give it", layout: "NOAA web export",
 			text: `"","id","date","prcp","tmax","tmin"` + "\n" + `"1","ZZ000000001",2020-02-29,12,281,-166` + "\n",
 			want: []one{
