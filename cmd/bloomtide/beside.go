@@ -23,7 +23,7 @@ const (
 
 // placeWords are parts of the names that publishers give to lists of stations,
 // in small letters. From memory.
-var placeWords = []string{"station", "meta", "geographie", "inventory", "places", "sites"}
+var placeWords = []string{"station", "meta", "geographie", "inventory", "places", "sites", "_note."}
 
 // placesIn reads a list of stations; none where the file holds anything else.
 func placesIn(path string) []weather.Site {
@@ -153,7 +153,7 @@ func same(a, b weather.Site) bool {
 // ECA&D's (read in real files, and from memory).
 var (
 	bomExtreme = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^IDCJAC001([01])_(\d+)_\d+_Data\.csv(\.gz|\.zst)?$`)
+		return regexp.MustCompile(`^IDCJAC001([01])_(\d+)_(\d+)(_Data\.csv|\.zip)(\.gz|\.zst)?$`)
 	})
 	ecadExtreme = sync.OnceValue(func() *regexp.Regexp {
 		return regexp.MustCompile(`^T([NX])_(STAID\d+)\.txt(\.gz|\.zst)?$`)
@@ -166,9 +166,10 @@ func partnerOf(path string) string {
 	if !strings.HasPrefix(base, "IDCJAC") && !strings.HasPrefix(base, "T") {
 		return "" // without the patterns, which take longer to make than a small file to read
 	}
-	pattern := ""
+	pattern, years := "", ""
 	if m := bomExtreme().FindStringSubmatch(base); m != nil {
-		pattern = "IDCJAC001" + map[string]string{"0": "1", "1": "0"}[m[1]] + "_" + m[2] + "_*_Data.csv*"
+		pattern = "IDCJAC001" + map[string]string{"0": "1", "1": "0"}[m[1]] + "_" + m[2] + "_*" + m[4] + "*"
+		years = "_" + m[3] + m[4]
 	} else if m := ecadExtreme().FindStringSubmatch(base); m != nil {
 		pattern = "T" + map[string]string{"N": "X", "X": "N"}[m[1]] + "_" + m[2] + ".txt*"
 	} else {
@@ -178,12 +179,20 @@ func partnerOf(path string) string {
 	if err != nil {
 		return ""
 	}
+	other := ""
 	for _, e := range entries {
-		if ok, err := filepath.Match(pattern, e.Name()); ok && err == nil {
+		ok, err := filepath.Match(pattern, e.Name())
+		if !ok || err != nil {
+			continue
+		}
+		if strings.Contains(e.Name(), years) { // rather of the same years than of others
 			return dir + e.Name()
 		}
+		if other == "" {
+			other = dir + e.Name()
+		}
 	}
-	return ""
+	return other
 }
 
 // withPartners adds to files that hold one extreme of a station the files

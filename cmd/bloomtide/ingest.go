@@ -154,6 +154,9 @@ func (g *ingestion) print(to io.Writer) error {
 			parts = append(parts, fmt.Sprintf("%d %s", counts[s], s))
 		}
 	}
+	if len(parts) == 0 {
+		parts = append(parts, "no daily records") // a list of stations alone
+	}
 	fmt.Fprintf(b, "%s; %d lines read, %d bad", several(parts), g.lines, g.bad)
 	if g.bare > 0 {
 		fmt.Fprintf(b, "; %d stations without temperatures left out", g.bare)

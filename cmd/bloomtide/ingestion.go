@@ -42,6 +42,7 @@ type ingestion struct {
 // fate is what became of a station or a file.
 type fate struct {
 	id, state, text string
+	first, last     weather.Date // of a station: what was read of it
 }
 
 // Sizes, our choices: above large, a file is read by all processors at once;
@@ -309,11 +310,15 @@ func (g *ingestion) note(r ingest.Record, state string) {
 	at, ok := g.met[s.Site.ID]
 	if !ok {
 		g.met[s.Site.ID] = len(g.outcomes)
-		g.outcomes = append(g.outcomes, fate{s.Site.ID, state, text})
+		g.outcomes = append(g.outcomes, fate{s.Site.ID, state, text, n.FirstDate, n.LastDate})
 		return
 	}
 	g.again = true
 	was := &g.outcomes[at]
+	if n.FirstDate < was.first || n.LastDate > was.last { // how many days the files have in common is not known here
+		was.first, was.last = min(was.first, n.FirstDate), max(was.last, n.LastDate)
+		was.text = fmt.Sprintf("%s: %s to %s, in several files", stationName(s.Site), was.first, was.last)
+	}
 	if slices.Index(states[:], state) < slices.Index(states[:], was.state) {
 		was.state = state
 	}

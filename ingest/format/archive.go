@@ -118,6 +118,13 @@ func readable(name string) bool {
 	return false
 }
 
+// explains reports whether a member is a text about the others, BOM's or
+// anybody's, of which nobody expects readings.
+func explains(name string) bool {
+	low := strings.ToLower(name[strings.LastIndexAny(name, "/:")+1:])
+	return strings.HasSuffix(low, "_note.txt") || strings.HasPrefix(low, "readme")
+}
+
 // openPart recognises the next member.
 func (f *File) openPart() (*stream, error) {
 	p := f.rest[0]
@@ -143,9 +150,13 @@ func (f *File) nextStream() (*stream, error) {
 		return s, nil
 	}
 	for len(f.rest) > 0 {
+		quiet := explains(f.rest[0].name)
 		s, err := f.openPart()
 		if err == nil {
 			return s, nil
+		}
+		if quiet {
+			continue
 		}
 		f.note("left out: %v", err)
 	}

@@ -8,34 +8,34 @@ import "bloomtide/ingest/weather"
 // one day is rejected. Source: the note published with the files, from memory,
 // and real files.
 func bom(name string, c column) layout {
-	return layout{
+	l := layout{
 		name: name, unit: C,
 		need: []string{"productcode", "bureauofmeteorologystationnumber", c.names[0]},
 		id:   []string{"bureauofmeteorologystationnumber"},
-		date: [][]string{{"year"}, {"month"}, {"day"}}, columns: []column{c},
+		date: [][]string{{"year"}, {"month"}, {"day"}},
 	}
+	l.columns = []column{bomHigh, bomLow, bomWet} // the others stand beside it where somebody has joined the files
+	return l
 }
 
-func bomMax() layout {
-	return bom("BOM daily maximum", column{
+var (
+	bomHigh = column{
 		element: weather.TMax, names: []string{"maximumtemperature"},
 		flag: "daysofaccumulationofmaximumtemperature", reject: severalDays,
-	})
-}
-
-func bomMin() layout {
-	return bom("BOM daily minimum", column{
+	}
+	bomLow = column{
 		element: weather.TMin, names: []string{"minimumtemperature"},
 		flag: "daysofaccumulationofminimumtemperature", reject: severalDays,
-	})
-}
-
-func bomRain() layout {
-	return bom("BOM daily rain", column{
+	}
+	bomWet = column{
 		element: weather.Rain, names: []string{"rainfallamount"},
 		flag: "periodoverwhichrainfallwasmeasured", reject: severalDays,
-	})
-}
+	}
+)
+
+func bomMax() layout  { return bom("BOM daily maximum", bomHigh) }
+func bomMin() layout  { return bom("BOM daily minimum", bomLow) }
+func bomRain() layout { return bom("BOM daily rain", bomWet) }
 
 // severalDays reports whether a value stands for more than its own day.
 func severalDays(b []byte) bool {

@@ -3,7 +3,6 @@ package format
 import (
 	"bytes"
 	"errors"
-	"math"
 	"slices"
 
 	"bloomtide/ingest/weather"
@@ -65,9 +64,26 @@ func ReadStationCSV(in LargeSource) (l *Large, ok bool, err error) {
 		return nil, false, nil
 	case err != nil:
 		return nil, false, (&File{name: in.Name}).broken(t.Lines, err)
+	case t.mild():
+		return nil, false, nil
 	}
 	t.Layout, t.Stations, t.each = stationName, 1, t.give
 	return &t.Large, true, nil
+}
+
+// mild reports whether of nearly a year no extreme is beyond what °F can be, so
+// that the values may be °F. Most files have one within days.
+func (t *stationReader) mild() bool {
+	n := 0
+	for _, k := range t.cells {
+		for _, c := range k[cellMin : cellMax+1] {
+			if v := c.above(offsetT); v > hottestF || v < -hottestF {
+				return false
+			}
+			n += c.some()
+		}
+	}
+	return n >= nearlyAYear
 }
 
 // give hands out the one station.
@@ -159,15 +175,17 @@ func (t *stationReader) carefully(line []byte) error {
 	k.line, k.torn, k.out, k.faults, k.outOfRange = t.Lines+1, torn, k.out[:0], nil, 0
 	t.w.row(bytes.Clone(line), k)
 	t.careful++
-	if len(k.faults) > 0 || len(k.book.sites) > 1 ||
+	if len(k.faults) > 0 || t.w.joined || len(k.book.sites) > 1 ||
 		t.careful > fewCareful && float64(t.careful) > mostCarefulShare*float64(t.Lines) {
 		return errNotLarge
 	}
-	for _, r := range k.out {
-		t.id = r.Station
-		if v := r.Value * 10; math.Abs(v-math.Round(v)) > 1e-6 {
+	for i := range t.w.columns {
+		if at := t.w.columns[i].at; at < len(t.w.fields) && bytes.IndexByte(t.w.fields[at], '.') >= 0 {
 			return errNotLarge // decimals may mean another unit
 		}
+	}
+	for _, r := range k.out {
+		t.id = r.Station
 		at, c, ok := pack(r)
 		if !ok {
 			continue

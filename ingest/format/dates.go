@@ -1,6 +1,8 @@
 package format
 
 import (
+	"math"
+	"strings"
 	"time"
 
 	"bloomtide/ingest/weather"
@@ -30,6 +32,8 @@ const (
 	noSuchDay = "no such day in the calendar"
 	farYear   = "year outside 1700..2100"
 	ambiguous = "day and month cannot be told apart"
+	monthOnly = "a month, not a day"
+	shortYear = "not a date, the year has two digits"
 )
 
 // stamp is a date with what the cell said of the hour.
@@ -100,8 +104,25 @@ func parseStamp(b []byte, order dateOrder) stamp {
 		return stamped(y, m, d, compactHour(first[8:], rest))
 	case 1, 2, 4:
 		return threeParts(first, rest, order)
+	case 6:
+		if m, ok := whole(first[4:]); ok && m >= 1 && m <= 12 && len(rest) == 0 {
+			return stamp{problem: monthOnly}
+		}
 	}
 	return stamp{problem: notADate}
+}
+
+// secondsStamp reads seconds since the start of 1970, Open-Meteo's other form of
+// time, to which its offset of the clock is to be added for the local day (from
+// the service's documentation, from memory).
+func secondsStamp(sec float64) stamp {
+	const hour = 3600
+	if math.Abs(sec) > 200*366*24*hour {
+		return stamp{problem: farYear}
+	}
+	hours := int(math.Floor(sec / hour))
+	days := int(math.Floor(float64(hours) / 24))
+	return stamp{date: weather.Date(days), hour: hours - days*24}
 }
 
 // compactHour turns the digits after YYYYMMDD into a tail that stamped reads.
@@ -121,6 +142,9 @@ func threeParts(first, rest []byte, order dateOrder) stamp {
 		return stamp{problem: notADate}
 	}
 	second, rest := middle(rest[1:])
+	if len(first) == 4 && second > 0 && len(rest) == 0 {
+		return stamp{problem: monthOnly}
+	}
 	if second < 0 || len(rest) < 2 || rest[0] != sep {
 		return stamp{problem: notADate}
 	}
@@ -132,6 +156,8 @@ func threeParts(first, rest []byte, order dateOrder) stamp {
 	switch {
 	case !okC || len(third) > 4:
 		return stamp{problem: notADate}
+	case len(first) <= 2 && len(third) == 2:
+		return stamp{problem: shortYear}
 	case len(first) == 4 && len(third) <= 2:
 		return stamped(a, m, c, tail)
 	case len(third) != 4:
@@ -144,8 +170,8 @@ func threeParts(first, rest []byte, order dateOrder) stamp {
 	return stamp{problem: ambiguous}
 }
 
-// middle reads the middle part of a date: up to two digits, or a month's name
-// of three letters, which gives 100 plus its number; -1 if neither.
+// middle reads the middle part of a date: up to two digits, or an English
+// month, whole or its first three letters, which gives 100 plus its number; -1 if neither.
 func middle(b []byte) (n int, rest []byte) {
 	d, rest := leadingDigits(b)
 	if len(d) == 1 || len(d) == 2 {
@@ -155,13 +181,20 @@ func middle(b []byte) (n int, rest []byte) {
 	if len(b) < 3 || len(d) > 0 {
 		return -1, b
 	}
-	const names = "janfebmaraprmayjunjulaugsepoctnovdec"
-	for i := 0; i < len(names); i += 3 {
-		if b[0]|0x20 == names[i] && b[1]|0x20 == names[i+1] && b[2]|0x20 == names[i+2] {
-			return 100 + i/3 + 1, b[3:]
+	n = 3
+	for n < len(b) && b[n]|0x20 >= 'a' && b[n]|0x20 <= 'z' {
+		n++
+	}
+	for i, name := range months {
+		if (n == 3 || n == len(name)) && strings.EqualFold(string(b[:n]), name[:n]) {
+			return 100 + i + 1, b[n:]
 		}
 	}
 	return -1, b
+}
+
+var months = [...]string{
+	"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december",
 }
 
 // stamped checks the day and reads the hour from what follows the date.

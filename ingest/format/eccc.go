@@ -2,6 +2,7 @@ package format
 
 import (
 	"bytes"
+	"math"
 
 	"bloomtide/ingest/weather"
 )
@@ -18,7 +19,7 @@ func eccc() layout {
 		need: []string{"datetime", "maxtemp", "mintemp", "maxtempflag"},
 		id:   []string{"climateid", "stationname"}, label: []string{"stationname"},
 		lat: []string{"latitude"}, lon: []string{"longitude"},
-		date: [][]string{{"datetime"}},
+		date: [][]string{{"datetime"}}, site: ecccSite,
 		columns: []column{
 			{element: weather.TMax, names: []string{"maxtemp"}, flag: "maxtempflag", reject: ecccMissing},
 			{element: weather.TMin, names: []string{"mintemp"}, flag: "mintempflag", reject: ecccMissing},
@@ -42,6 +43,48 @@ func ecccFrench() layout {
 		{element: weather.Rain, names: []string{"preciptotal", "preciptot", "prciptot"}, trace: true},
 	}
 	return l
+}
+
+// ecccGeo is the same service's newer interface: a column ID that is another
+// each day, x and y for the position. From memory.
+func ecccGeo() layout {
+	l := eccc()
+	l.name = "Environment Canada climate-daily CSV"
+	l.need = []string{"climateidentifier", "localdate", "maxtemperature", "mintemperature"}
+	l.id, l.date, l.site = []string{"climateidentifier"}, [][]string{{"localdate"}}, nil
+	l.lat, l.lon = []string{"y", "lat", "latitude"}, []string{"x", "lon", "longitude"}
+	for i, name := range []string{"maxtemperature", "mintemperature", "meantemperature", "totalprecipitation"} {
+		l.columns[i].names, l.columns[i].flag = []string{name}, name+"flag"
+	}
+	return l
+}
+
+// ecccSite reads the lines that stood above the header until about 2018: a name
+// and a value, quoted, in English or French, there with a decimal comma. From
+// memory.
+func ecccSite(head [][]byte, p *preface) {
+	lat, lon := math.NaN(), math.NaN()
+	for _, line := range head {
+		f := split(nil, bytes.Clone(line), ',')
+		if len(f) != 2 {
+			continue
+		}
+		value := trim(f[1])
+		v, isNumber := number(bytes.ReplaceAll(value, []byte{','}, []byte{'.'}), '.')
+		switch name := key(f[0]); {
+		case name == "stationname" || name == "nomdelastation":
+			p.site.Name = text(value)
+		case name == "climateidentifier" || name == "climateid" || name == "identificateurclimatologique" || name == "idclimatologique":
+			p.site.ID = text(value)
+		case name == "latitude" && isNumber:
+			lat = v
+		case name == "longitude" && isNumber:
+			lon = v
+		case (name == "elevation" || name == "altitude") && isNumber:
+			height(&p.site, v)
+		}
+	}
+	place(&p.site, lat, lon)
 }
 
 func ecccMissing(flag []byte) bool { return len(flag) == 1 && flag[0] == 'M' }

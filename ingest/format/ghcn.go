@@ -104,11 +104,21 @@ func newByYear() *byYear { return &byYear{columns: ghcnColumns(3)} }
 
 func isByYear(line []byte) bool {
 	f := split(nil, bytes.Clone(line), ',')
-	if len(f) < 7 || len(f) > 8 || !isID(f[0]) || len(f[1]) != 8 || len(f[2]) != 4 {
+	if len(f) < 7 || len(f) > 8 || !isID(f[0]) || len(f[2]) != 4 {
 		return false
 	}
+	if len(f[1]) == len("2006-01-02") {
+		return parseStamp(f[1], orderUnknown).problem == ""
+	}
 	_, ok := whole(f[1])
-	return ok
+	return ok && len(f[1]) == len("20060102")
+}
+
+// isByYearHeader reports whether a line names the fields, as the copies in the
+// cloud have it: ID,DATE,ELEMENT,DATA_VALUE,… (from memory).
+func isByYearHeader(line []byte) bool {
+	h := headings(split(nil, bytes.Clone(line), ','))
+	return len(h) >= 7 && len(h) <= 8 && find(h, []string{"id", "station", "stationid"}) == 0 && h[1].key == "date" && h[2].key == "element"
 }
 
 // isID reports whether b has the shape of a GHCN-Daily identifier: eleven
@@ -140,6 +150,9 @@ func (y *byYear) row(line []byte, s *sink) {
 	}
 	y.fields = split(y.fields[:0], line, ',')
 	f := y.fields
+	if len(f) > 2 && len(f[2]) != 4 && isByYearHeader(line) {
+		return
+	}
 	if len(f) < 7 || len(f) > 8 || !isID(f[0]) {
 		s.fault(0, line, fmt.Sprintf("not a line of station, day, element, value and flags: %q", clip(line)), "the line is torn")
 		return

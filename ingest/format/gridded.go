@@ -3,6 +3,7 @@ package format
 import (
 	"bytes"
 	"fmt"
+	"strings"
 
 	"bloomtide/ingest/weather"
 )
@@ -54,16 +55,33 @@ func nasaPowerDOY() layout {
 	return l
 }
 
+// powerSite also takes the units from the list of parameters, "T2M_MAX  MERRA-2
+// Temperature at 2 Meters Maximum (C)": the service gives °F and inches, too,
+// where it is asked to (from memory).
 func powerSite(head [][]byte, p *preface) {
+	for _, line := range head {
+		name, rest, ok := bytes.Cut(line, []byte{' '})
+		i := bytes.LastIndexByte(rest, '(')
+		if !ok || i < 0 {
+			continue
+		}
+		if p.units == nil {
+			p.units = map[string]string{}
+		}
+		p.units[key(name)] = strings.TrimSuffix(key(rest[i:]), "day")
+	}
 	pixel(head, p, "POWER", []string{"Location: latitude", " longitude", "region ="})
 }
 
-// prism is the time series of a PRISM point; its units stand in the header.
+// prism is the time series of a PRISM point, or of several with name and place
+// in columns; its units stand in the header.
 // Source: the file's published form, from memory.
 func prism() layout {
 	return layout{
 		name: "PRISM point", guess: plain,
-		need: []string{"date", "ppt", "tmin", "tmax"},
+		need:  []string{"date"},
+		title: "PRISM Time Series Data",
+		label: []string{"name"}, lat: []string{"latitude"}, lon: []string{"longitude"}, elev: []string{"elevation"},
 		date: [][]string{{"date"}}, site: prismSite,
 		columns: []column{
 			{element: weather.TMax, names: []string{"tmax"}},
@@ -100,11 +118,11 @@ func pixel(head [][]byte, p *preface, publisher string, words []string) {
 // after reads the number that follows a word in a preamble.
 func after(head [][]byte, word string) (v float64, ok bool) {
 	for _, line := range head {
-		_, rest, found := bytes.Cut(line, []byte(word))
-		if !found {
+		i := bytes.Index(bytes.ToLower(line), []byte(strings.ToLower(word)))
+		if i < 0 {
 			continue
 		}
-		rest = bytes.TrimLeft(rest, " :=")
+		rest := bytes.TrimLeft(line[i+len(word):], " :=")
 		n := 0
 		for n < len(rest) && (rest[n] >= '0' && rest[n] <= '9' || rest[n] == '-' || rest[n] == '.') {
 			n++

@@ -35,6 +35,7 @@ type sample struct {
 	n, hot, huge, fractions int
 	warm                    int // values above 50
 	points                  int // values written with a decimal point
+	rain, rainPoints        int // amounts of rain, and those written with a point
 	sum                     float64
 }
 
@@ -70,6 +71,8 @@ func (s *sample) take(r rows, head [][]byte) {
 		}
 	}
 	s.points += k.points
+	s.rain += k.rain
+	s.rainPoints += k.rainPoints
 }
 
 // unit tells the unit from the values, with the reason for a note. The unit is
@@ -81,10 +84,7 @@ func (s *sample) unit(g guess) (u Unit, why string) {
 	case webExport:
 		return s.export(tenths, hot)
 	case stationCSV:
-		if s.n >= enough && s.share(s.fractions) > decimals {
-			return C, "values have decimals, so they are not tenths"
-		}
-		return TenthsC, ""
+		return s.service()
 	}
 	if s.n < enough && s.share(s.hot) < 0.5 {
 		return C, ""
@@ -114,6 +114,26 @@ func (s *sample) export(tenths, hot bool) (u Unit, why string) {
 		return F, "whole numbers, as this export prints °F"
 	}
 }
+
+// service tells the unit of a by-station file: tenths as NOAA keeps it, but
+// °C or °F as its data service hands it out under the same header. Whole °F
+// come with rain in inches, which needs decimals where tenths of a millimetre
+// have none; without rain, a year that is never beyond ±14 °C in tenths, and
+// above 6 °C for days, is taken for °F.
+func (s *sample) service() (u Unit, why string) {
+	switch {
+	case s.n >= enough && s.share(s.fractions) > decimals, s.share(s.points) > 0.5:
+		return C, "values have decimals, so they are not tenths"
+	case s.huge == 0 && s.rain > 0 && 2*s.rainPoints > s.rain:
+		return F, "whole numbers beside rain with decimals, as this service prints °F and inches"
+	case s.huge == 0 && s.rain == 0 && s.n >= nearlyAYear && s.share(s.hot) > few:
+		return F, fmt.Sprintf("none is beyond %d, which no year of tenths is where anything blooms", hottestF)
+	}
+	return TenthsC, ""
+}
+
+// nearlyAYear is how many extremes a year with some gaps has.
+const nearlyAYear = 600
 
 // setUnit settles the unit of every temperature column that the header left
 // open. It returns an error where a plain file cannot be in °C.
@@ -164,20 +184,27 @@ func (w *wide) setUnit(f *File, o Options, s *sample) error {
 // beside °C, tenths beside tenths; a keeper who writes °F writes inches.
 func (w *wide) companions(f *File, u Unit) {
 	for i := range w.columns {
-		c := &w.columns[i]
-		switch {
-		case temperature(c.element), w.layout.guess == plain && c.scale != asIs:
-		case w.layout.guess != plain && u == C:
-			c.scale = asIs
-		case w.layout.guess != plain && u == TenthsC:
-			c.scale = tenth
-		case u == F && c.element == weather.Rain:
-			c.scale = inch
+		if w.companion(&w.columns[i], u) {
 			f.note("rain is read in inches, as goes with °F")
-		case u == F && w.layout.guess == webExport && c.element == weather.Wind:
-			c.scale = mileAnHour
 		}
 	}
+}
+
+// companion does so for one column, and reports whether it was set to inches.
+func (w *wide) companion(c *bound, u Unit) (inches bool) {
+	switch {
+	case temperature(c.element), w.layout.guess == plain && c.scale != asIs:
+	case w.layout.guess != plain && u == C:
+		c.scale = asIs
+	case w.layout.guess != plain && u == TenthsC:
+		c.scale = tenth
+	case u == F && c.element == weather.Rain:
+		c.scale = inch
+		return true
+	case u == F && w.layout.guess != plain && c.element == weather.Wind:
+		c.scale = mileAnHour
+	}
+	return false
 }
 
 // aYear is how many extremes a year has.

@@ -3,6 +3,7 @@ package format
 import (
 	"bytes"
 	"slices"
+	"unicode/utf8"
 
 	"bloomtide/ingest/weather"
 )
@@ -13,6 +14,7 @@ import (
 type layout struct {
 	name    string
 	need    []string // all of these are in the header
+	title   string   // stands above the header; empty for none
 	ordered []string // these follow each other in this order
 	id      []string
 	label   []string
@@ -29,6 +31,7 @@ type layout struct {
 	confirm func(id []byte) bool            // whether the first station is of this publisher; nil if names are enough
 	local   bool                            // identifiers mean something inside their file only
 	site    func(head [][]byte, s *preface) // reads the lines above the header, may be nil
+	unix    bool                            // dates may be seconds since 1970
 	note    string
 }
 
@@ -48,6 +51,7 @@ type column struct {
 type preface struct {
 	site      weather.Site
 	sites     map[string]weather.Site // by the file's own identifier, where there are several
+	units     map[string]string       // by column, where the header names none
 	offsetSec int                     // the file's clock ahead of UTC, s
 }
 
@@ -67,11 +71,26 @@ func headings(fields [][]byte) []heading {
 	return out
 }
 
-// key keeps the lower-case letters and digits of a name, so that it is the same
-// in every encoding and spelling with blanks, underscores and signs.
+// folded are the letters U+00C0 to U+00FF without their accents.
+const folded = "aaaaaaaceeeeiiiidnooooo ouuuuypsaaaaaaaceeeeiiiidnooooo ouuuuypy"
+
+// key keeps the lower-case letters and digits of a name, without accents, so
+// that it is the same in every encoding and spelling with blanks, underscores
+// and signs.
 func key(b []byte) string {
 	out := make([]byte, 0, len(b))
-	for _, c := range b {
+	for i, c := range b {
+		accented := byte(' ')
+		switch { // in UTF-8 such a letter is 0xc3 and its number less 0x40, in Latin-1 its number
+		case c == 0xc3 && i+1 < len(b) && b[i+1] >= 0x80 && b[i+1] < 0xc0:
+			accented = folded[b[i+1]-0x80]
+		case c >= 0xc0 && !utf8.Valid(b):
+			accented = folded[c-0xc0]
+		}
+		if accented != ' ' {
+			out = append(out, accented)
+			continue
+		}
 		switch {
 		case c >= 'A' && c <= 'Z':
 			out = append(out, c|0x20)
@@ -118,6 +137,7 @@ func (l *layout) bind(header []heading, delim byte) (*wide, bool) {
 	w := &wide{layout: l, delim: delim, point: '.', width: len(header)}
 	w.id, w.label = find(header, l.id), find(header, l.label)
 	w.lat, w.lon, w.elev = find(header, l.lat), find(header, l.lon), find(header, l.elev)
+	w.feet = w.elev >= 0 && (header[w.elev].unit == "ft" || header[w.elev].unit == "feet")
 	for i, names := range l.date {
 		w.date[i] = find(header, names)
 		if w.date[i] < 0 {
@@ -133,6 +153,9 @@ func (l *layout) bind(header []heading, delim byte) (*wide, bool) {
 		b := bound{column: c, at: i, flagAt: -1, unit: l.unit, scale: c.scale}
 		if c.flag != "" {
 			b.flagAt = find(header, []string{c.flag})
+		}
+		if l.guess == webExport && b.flagAt < 0 {
+			b.oldFlag(header)
 		}
 		b.fromHeader(header[i].unit)
 		w.most = max(w.most, i, b.flagAt)
@@ -165,6 +188,19 @@ func (b *bound) fromHeader(unit string) {
 		b.scale = mileAnHour
 	case b.element == weather.Wind && (unit == "kn" || unit == "knots"):
 		b.scale = knot
+	}
+}
+
+// unitsAbove takes the units that the lines above the header tell.
+func (w *wide) unitsAbove(units map[string]string) {
+	for i := range w.columns {
+		c := &w.columns[i]
+		for _, name := range c.names {
+			if u := units[name]; u != "" {
+				c.fromHeader(u)
+				break
+			}
+		}
 	}
 }
 

@@ -63,7 +63,7 @@ func (l *lines) next() ([]byte, error) {
 	}
 	if err == nil {
 		b = b[:len(b)-1]
-		if len(b) > 0 && b[len(b)-1] == '\r' {
+		for len(b) > 0 && b[len(b)-1] == '\r' { // two where a CRLF was written as a text
 			b = b[:len(b)-1]
 		}
 		return b, nil

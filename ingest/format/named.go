@@ -15,6 +15,7 @@ var (
 	dateNames = []string{
 		"date", "day", "datum", "fecha", "jour", "tag", "obsdate", "observationdate", "datetime", "dateobs", "dato",
 		"time", "timestamp", "localdate", "messdatum", "yyyymmdd", "referencetimestamp", "validdate", "dt",
+		"data", "tid", "dia", "pvm", "kuupaev",
 	}
 	yearNames  = []string{"year", "yr", "yyyy", "jahr", "annee", "ano", "anne"}
 	monthNames = []string{"month", "mo", "mm", "mon", "monat", "mois", "mes"}
@@ -24,13 +25,21 @@ var (
 		"tmin", "mintemp", "tempmin", "mint", "tn", "min", "minimum", "minimumtemperature", "temperatureminimum",
 		"mintemperature", "temperaturemin", "airtempmin", "mintempair", "low", "lowtemp", "templow", "t2mmin",
 		"temperature2mmin", "tnk", "tasmin", "airtemperaturemin", "minairtemp", "dailymin", "dailyminimum", "tmn",
-		"minimumairtemperature", "lowtemperature", "tminimum",
+		"minimumairtemperature", "lowtemperature", "tminimum", "mintp", "tlmin",
+		"temperaturmin", "temperaturminimum", "minimaltemperatur", "tiefsttemperatur", "mintemperatur", "minimumtemperatur",
+		"temperatureminimale", "temperaturemini", "tempmini", "temperaturaminima", "tempminima", "tempminimale", "minima", "minimale",
+		"minimumtemperatuur", "mintemperatuur", "lagstatemperatur", "lagstetemperatur", "laegstetemperatur", "laveste", "minimumstemperatur",
+		"temperaturaminimalna", "minlampotila", "alinlampotila",
 	}
 	maxNames = []string{
 		"tmax", "maxtemp", "tempmax", "maxt", "tx", "max", "maximum", "maximumtemperature", "temperaturemaximum",
 		"maxtemperature", "temperaturemax", "airtempmax", "maxtempair", "high", "hightemp", "temphigh", "t2mmax",
 		"temperature2mmax", "txk", "tasmax", "airtemperaturemax", "maxairtemp", "dailymax", "dailymaximum", "tmx",
-		"maximumairtemperature", "hightemperature", "tmaximum",
+		"maximumairtemperature", "hightemperature", "tmaximum", "maxtp", "tlmax",
+		"temperaturmax", "temperaturmaximum", "maximaltemperatur", "hochsttemperatur", "hoechsttemperatur", "maxtemperatur", "maximumtemperatur",
+		"temperaturemaximale", "temperaturemaxi", "tempmaxi", "temperaturamaxima", "tempmaxima", "tempmaximale", "maxima", "maximale",
+		"temperaturamassima", "tempmassima", "massima", "maximumtemperatuur", "maxtemperatuur", "hogstatemperatur", "hogstetemperatur",
+		"hojestetemperatur", "maksimumstemperatur", "makstemp", "makstemperatur", "tempmaks", "temperaturamaksymalna", "ylinlampotila", "maxlampotila",
 	}
 	meanNames = []string{
 		"tmean", "meantemp", "tempmean", "tavg", "avgtemp", "tempavg", "tg", "mean", "average", "meantemperature",
@@ -39,22 +48,28 @@ var (
 	hourNames = []string{"temperature", "temp", "temperature2m", "airtemp", "airtemperature", "ta", "t"}
 	rainNames = []string{
 		"rain", "precipitation", "prcp", "precip", "ppt", "rainfall", "pr", "rr", "rainmm", "precipmm",
-		"precipitationmm", "precipitationsum", "rainsum", "pcp",
+		"precipitationmm", "precipitationsum", "rainsum", "pcp", "prec", "precipitations", "rainfallamount", "precipitationamount", "rainfallmm",
+		"niederschlag", "niederschlagshoehe", "niederschlagssumme", "regen", "pluie", "precipitacion", "lluvia", "precipitacao", "chuva",
+		"precipitazione", "precipitazioni", "pioggia", "neerslag", "nederbord", "nedbor", "opad", "sademaara",
 	}
 	windNames    = []string{"wind", "windspeed", "awnd", "ws", "windms", "meanwindspeed"}
 	stationNames = []string{
 		"station", "stationid", "stationsid", "siteid", "site", "id", "stn", "stationcode", "stationnumber", "staid",
+		"climateid", "climateidentifier", "bureauofmeteorologystationnumber", "observationstation", "indicativo", "stasjon", "estacion",
 	}
 )
+
+// namedName is the layout of a CSV whose columns the user has named.
+const namedName = "CSV with named columns"
 
 // plainLayout is the layout of any CSV with names that are understood.
 func plainLayout() layout {
 	return layout{
 		name: "CSV with a header", guess: plain,
 		id:    stationNames,
-		label: []string{"name", "stationname", "sitename"},
+		label: []string{"name", "stationname", "sitename", "nombre", "navn"},
 		lat:   []string{"latitude", "lat"}, lon: []string{"longitude", "lon", "lng", "long"},
-		elev: []string{"elevation", "elev", "elevationm", "altitude", "alt", "elevm", "heightm"},
+		elev: []string{"elevation", "elev", "elevationm", "altitude", "alt", "elevm", "heightm", "altitud", "altitudine"},
 		columns: []column{
 			{element: weather.TMax, names: maxNames},
 			{element: weather.TMin, names: minNames},
@@ -108,7 +123,7 @@ func plainHeader(name string, at int, fields [][]byte, c Columns) (w *wide, err 
 	}
 	named := c != (Columns{})
 	if named {
-		l.name = "CSV with named columns"
+		l.name = namedName
 	}
 	dates := []([][]string){
 		{dateNames}, {yearNames, monthNames, dayNames}, {yearNames, ydayNames},
@@ -119,6 +134,9 @@ func plainHeader(name string, at int, fields [][]byte, c Columns) (w *wide, err 
 			continue // then "day" is the day of the month
 		}
 		if w, ok := l.bind(h, 0); ok {
+			if w.id < 0 && (w.lat < 0 || w.lon < 0) {
+				w.id = w.label // of several places in a file only the name tells
+			}
 			return w.temperatures(name, at, h, fields)
 		}
 	}
@@ -146,7 +164,9 @@ func (w *wide) temperatures(name string, at int, h []heading, fields [][]byte) (
 			{element: weather.TMean, names: hourNames},
 			{element: weather.Rain, names: rainNames, trace: true},
 		}
+		byName := w.id
 		w, _ = l.bind(h, 0)
+		w.id = byName
 		return w, nil
 	}
 	return nil, &FileError{
@@ -199,10 +219,11 @@ func canonical(h []heading, l *layout) []heading {
 				break
 			}
 		}
-		if s, ok := strings.CutSuffix(x.key, "inches"); ok && slices.Contains(rainNames, s) {
-			h[i] = heading{s, "inch"}
-		} else if s, ok := strings.CutSuffix(x.key, "in"); ok && slices.Contains(rainNames, s) {
-			h[i] = heading{s, "inch"}
+		for _, u := range []struct{ as, unit string }{{"inches", "inch"}, {"inch", "inch"}, {"in", "inch"}, {"mmday", "mm"}, {"mm", "mm"}} {
+			if s, ok := strings.CutSuffix(x.key, u.as); ok && x.unit == "" && slices.Contains(rainNames, s) && !slices.Contains(rainNames, x.key) {
+				h[i] = heading{s, u.unit}
+				break
+			}
 		}
 	}
 	return h
@@ -223,3 +244,29 @@ func list(fields [][]byte) string {
 	}
 	return b.String()
 }
+
+// countsLines reports whether the column taken for the station numbers the
+// lines, as tables out of a database have it: no value of it and no date comes
+// twice. Files of one day have a date twice, those of one station their station.
+func (w *wide) countsLines(body [][]byte) bool {
+	if !w.userFile || w.id < 0 {
+		return false
+	}
+	ids, dates := map[string]bool{}, map[string]bool{}
+	var f [][]byte
+	for _, line := range body[:min(len(body), firstLines)] {
+		f = split(f[:0], bytes.Clone(line), w.delim)
+		if len(f) <= w.most || blank(f) {
+			continue
+		}
+		id, date := string(trim(f[w.id])), string(w.dateCell(f))
+		if ids[id] || dates[date] {
+			return false
+		}
+		ids[id], dates[date] = true, true
+	}
+	return len(ids) >= fewLines
+}
+
+// fewLines is how many lines tell that a column numbers them, our choice.
+const fewLines = 20

@@ -13,7 +13,7 @@ func openMeteoDaily() layout {
 	return layout{
 		name: "Open-Meteo daily CSV", guess: plain,
 		need: []string{"time", "temperature2mmax", "temperature2mmin"},
-		id:   []string{"locationid"}, date: [][]string{{"time"}}, site: openMeteoSites, local: true,
+		id:   []string{"locationid"}, date: [][]string{{"time"}}, site: openMeteoSites, local: true, unix: true,
 		columns: []column{
 			{element: weather.TMax, names: []string{"temperature2mmax"}},
 			{element: weather.TMin, names: []string{"temperature2mmin"}},
@@ -29,7 +29,7 @@ func openMeteoHourly() layout {
 	return layout{
 		name: "Open-Meteo hourly CSV", guess: plain, hourly: true,
 		need: []string{"time", "temperature2m"},
-		id:   []string{"locationid"}, date: [][]string{{"time"}}, site: openMeteoSites, local: true,
+		id:   []string{"locationid"}, date: [][]string{{"time"}}, site: openMeteoSites, local: true, unix: true,
 		columns: []column{
 			{element: weather.TMean, names: []string{"temperature2m"}},
 			{element: weather.Rain, names: []string{"precipitation", "rain"}},

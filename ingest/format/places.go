@@ -21,8 +21,8 @@ const (
 // Places reads a list of stations, or the details of one, which holds
 // positions and no temperatures; false where r holds anything else. Read are
 // GHCN-Daily's list and inventory, DWD's list and Metadaten_Geographie,
-// MeteoSwiss's and ECA&D's tables, KNMI's and BOM's lists, Environment Canada's
-// metadata, and any table with a header of station, latitude and longitude.
+// MeteoSwiss's and ECA&D's tables, KNMI's and BOM's lists, BOM's notes, Environment
+// Canada's metadata, and any table with a header of station, latitude and longitude.
 // Positions are in degrees, heights in metres.
 func Places(r io.Reader, name string) ([]weather.Site, bool) {
 	f, err := Open(r, Options{Name: name})
@@ -65,7 +65,7 @@ func LooksLikePlaces(head []byte) bool {
 // HoldsPlaces reports whether a layout is one of Places, without temperatures.
 func HoldsPlaces(layout string) bool {
 	switch layout {
-	case stationListName, inventoryName, dwdListName, dwdPlacesName, spacedName, placesName, ecccPlaceName:
+	case stationListName, inventoryName, dwdListName, dwdPlacesName, spacedName, placesName, ecccPlaceName, bomNoteName:
 		return true
 	}
 	return false
@@ -87,7 +87,7 @@ func PlaceFile(layout string) string {
 	case "ECA&D daily":
 		return "ECA&D's stations.txt"
 	case "BOM daily maximum", "BOM daily minimum", "BOM daily rain":
-		return "BOM's stations.txt"
+		return "BOM's stations.txt or the note that came with the file"
 	}
 	return ""
 }

@@ -33,6 +33,8 @@ type sink struct {
 	line       int
 	torn       bool // the present line is the last and has no end
 	points     int  // temperatures met that are written with a decimal point
+	rain       int  // amounts of rain met
+	rainPoints int  // of those, written with a decimal point
 	raw        bool // keep values as written and unchecked, to learn their unit
 	out        []weather.Reading
 	faults     []*weather.SyntaxError

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"slices"
 
 	"bloomtide/ingest/weather"
 )
@@ -45,6 +46,10 @@ func (f *File) recognise(name string, br *bufio.Reader) (*stream, error) {
 		p := preface{site: w.site, sites: map[string]weather.Site{}}
 		w.layout.site(text[:at], &p)
 		w.site, w.preface = p.site, p
+		w.unitsAbove(p.units)
+	}
+	if w.countsLines(text[at+1:]) {
+		w.id = -1
 	}
 	if w.site.ID == "" && w.id < 0 {
 		w.site.ID, w.site.Name = stem(name), firstNonEmpty(w.site.Name, stem(name))
@@ -93,9 +98,12 @@ func (f *File) head(name string, br *bufio.Reader) (*bufio.Reader, []byte, error
 
 // headerless recognises the layouts whose lines need no header.
 func headerless(text [][]byte) (r rows, layout string, data bool) {
+	if isBOMNote(text) {
+		return &bomNote{}, bomNoteName, false
+	}
 	for _, line := range text[:min(len(text), 20)] {
 		switch {
-		case len(trim(line)) == 0:
+		case len(trim(line)) == 0, isByYearHeader(line):
 			continue
 		case isDly(line):
 			return newDly(), dlyName, true
@@ -110,12 +118,19 @@ func headerless(text [][]byte) (r rows, layout string, data bool) {
 		case isDWDPlaces(line):
 			return &dwdPlaces{}, dwdPlacesName, false
 		}
-		if p, name := spacedList(line); p != nil {
+		if p, name := spacedList(line); p != nil && !aboveReadings(text) {
 			return p, name, false
 		}
 		return nil, "", false
 	}
 	return nil, "", false
+}
+
+// aboveReadings reports whether a list of stations is the preamble of readings,
+// as in the files of KNMI's web form.
+func aboveReadings(text [][]byte) bool {
+	w, _ := published(text[:min(len(text), preambleLines)])
+	return w != nil
 }
 
 // header finds the header line and its layout: first the published ones, then
@@ -146,7 +161,7 @@ func published(text [][]byte) (*wide, int) {
 			}
 			h := headings(fields)
 			for i := range all {
-				if !all[i].fits(h) {
+				if !all[i].fits(h) || !titled(text[:at], all[i].title) {
 					continue
 				}
 				if w, ok := all[i].bind(h, delim); ok && w.confirmed(text[at+1:]) {
@@ -157,6 +172,11 @@ func published(text [][]byte) (*wide, int) {
 		}
 	}
 	return nil, 0
+}
+
+// titled reports whether a title stands in one of the lines above a header.
+func titled(above [][]byte, title string) bool {
+	return title == "" || slices.ContainsFunc(above, func(b []byte) bool { return bytes.Contains(b, []byte(title)) })
 }
 
 // confirmed lets the layout look at the first station, where the names of its
@@ -187,9 +207,9 @@ func (w *wide) start(header []byte) {
 // layouts lists the published layouts, the more telling ones first.
 func layouts() []layout {
 	return []layout{
-		gsod(), ghcnStation(), noaaExport(), dwd(), dwdHourly(), eccc(), ecccFrench(), knmi(), ecad(),
+		gsod(), ghcnStation(), noaaExport(), noaaByID(), lcd(), dwd(), dwdHourly(), eccc(), ecccFrench(), ecccGeo(), knmi(), ecad(),
 		meteoSwiss(), meteoSwissOpen(), bomMax(), bomMin(), bomRain(), daymet(), nasaPower(), nasaPowerDOY(),
-		openMeteoDaily(), openMeteoHourly(), prism(),
+		openMeteoDaily(), openMeteoHourly(), prism(), meteoFrance(), metEireann(),
 	}
 }
 
@@ -200,14 +220,16 @@ func (f *File) settle(w *wide, br *bufio.Reader, text [][]byte) (*bufio.Reader, 
 	if !w.needsSample() {
 		return br, w.setUnit(f, f.options, &s)
 	}
+	before := *w // a header met again in the sample changes it
 	s.take(w, text)
 	if s.n < enough && len(text) > 0 && br.Buffered() == br.Size() {
 		br = bufio.NewReaderSize(br, deepSize)
 		deep, _ := br.Peek(deepSize) // an error comes again when the lines are read
-		s = sample{}
+		s, *w = sample{}, before
 		w.forget()
 		s.take(w, cutLines(deep, false))
 	}
+	*w = before
 	w.forget()
 	return br, w.setUnit(f, f.options, &s)
 }

@@ -31,6 +31,7 @@ type wide struct {
 	width, most    int // fields of the header; highest field needed
 	id, label      int // -1 for none
 	lat, lon, elev int
+	feet           bool // the column elev is in feet
 	date           [3]int
 	order          dateOrder
 	columns        []bound
@@ -44,6 +45,8 @@ type wide struct {
 	hours          *hours // nil for daily files
 	userFile       bool   // a file of the user's own: its unit is theirs to tell
 	preface        preface
+	joined         bool    // a header below the first has changed the columns
+	stray          []stray // lines that may be a preamble met again
 }
 
 func (w *wide) row(line []byte, s *sink) {
@@ -53,10 +56,16 @@ func (w *wide) row(line []byte, s *sink) {
 	}
 	at := w.stamp(f)
 	if at.problem != "" {
+		if w.again(f, s) {
+			return
+		}
 		s.fault(w.date[0]+1, w.dateCell(f), badDate(at.problem, w.dateCell(f)), dateMend(at.problem))
 		return
 	}
 	id := w.station(f, s)
+	if len(w.stray) > 0 {
+		w.release(s, nil)
+	}
 	if w.hours != nil {
 		w.hours.row(w, f, at, id, s)
 		return
@@ -72,6 +81,7 @@ func (w *wide) row(line []byte, s *sink) {
 }
 
 func (w *wide) end(s *sink) {
+	w.release(s, nil)
 	if w.hours != nil {
 		w.hours.end(s)
 	}
@@ -84,6 +94,9 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 		return nil, false
 	}
 	if line[0] == w.header[0] && bytes.Equal(line, w.header) {
+		if w.joined || len(w.stray) > 0 {
+			w.again(split(nil, bytes.Clone(line), w.delim), s)
+		}
 		return nil, false
 	}
 	w.fields = split(w.fields[:0], line, w.delim)
@@ -94,16 +107,24 @@ func (w *wide) cut(line []byte, s *sink) (f [][]byte, ok bool) {
 		}
 		return nil, false
 	}
-	if blank(f) {
+	if blank(f) || len(line) == 1 && line[0] == endOfText {
 		return nil, false
 	}
 	if len(f) > w.most && !s.torn && (len(f) < w.width || blank(f[w.width:])) {
 		return f, true // a program that drops or adds empty cells at the end
 	}
+	if w.again(f, s) {
+		return nil, false
+	}
 	mend := "the line is torn or a text holds the delimiter without quotes"
 	s.fault(0, line, fmt.Sprintf("%d fields where the header has %d", len(f), w.width), mend)
+	w.hold(f, s)
 	return nil, false
 }
+
+// endOfText is the sign that old systems end a text with; DWD's files until
+// about 2016 have it (from memory).
+const endOfText = 0x1a
 
 func blank(f [][]byte) bool {
 	for _, b := range f {
@@ -117,7 +138,13 @@ func blank(f [][]byte) bool {
 // stamp reads the date, and the hour where there is one.
 func (w *wide) stamp(f [][]byte) stamp {
 	if len(w.layout.date) == 1 {
-		return parseStamp(trim(f[w.date[0]]), w.order)
+		cell := trim(f[w.date[0]])
+		if w.layout.unix {
+			if sec, ok := number(cell, '.'); ok {
+				return secondsStamp(sec + float64(w.preface.offsetSec))
+			}
+		}
+		return parseStamp(cell, w.order)
 	}
 	var n [3]int
 	for i := range w.layout.date {
@@ -153,6 +180,10 @@ func dateMend(problem string) string {
 	switch problem {
 	case ambiguous:
 		return "write dates as YYYY-MM-DD"
+	case monthOnly:
+		return "fetch the daily values: bloom is told by days"
+	case shortYear:
+		return "write the year with four digits, best as YYYY-MM-DD"
 	case noSuchDay:
 		return "correct the date or delete the line"
 	default:
@@ -228,6 +259,9 @@ func (w *wide) describe(f [][]byte) weather.Site {
 		place(&site, lat, lon)
 	}
 	if e, ok := number(w.cell(f, w.elev), w.point); ok {
+		if w.feet {
+			e *= 0.3048 // exact
+		}
 		height(&site, e)
 	}
 	return site
@@ -248,14 +282,24 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 	}
 	v, ok = number(cell, w.point)
 	if !ok {
-		if c.trace && len(cell) == 1 && cell[0] == 'T' {
+		if c.trace && trace(cell) {
 			return 0, true
+		}
+		if plain, ok := hyphened(cell); ok {
+			f[c.at] = plain
+			return w.value(c, f, s)
 		}
 		s.fault(c.at+1, cell, fmt.Sprintf("%s is not a number: %q", c.element, clip(cell)), numberMend(cell, w.point))
 		return 0, false
 	}
 	if s.raw && temperature(c.element) && bytes.IndexByte(cell, '.') >= 0 {
 		s.points++
+	}
+	if s.raw && c.element == weather.Rain {
+		s.rain++
+		if bytes.IndexByte(cell, '.') >= 0 {
+			s.rainPoints++
+		}
 	}
 	if c.sentinel(v) || c.none != 0 && v == c.none {
 		return 0, false
@@ -266,11 +310,35 @@ func (w *wide) value(c *bound, f [][]byte, s *sink) (v float64, ok bool) {
 	return v, true
 }
 
+// trace reports whether a cell says that there was rain, too little to measure:
+// T in English, Ip in Spain (inapreciable). From memory.
+func trace(cell []byte) bool {
+	return len(cell) == 1 && cell[0] == 'T' || string(cell) == "Ip"
+}
+
+// hyphened puts the hyphen in the place of the minus sign that programs for
+// writing print, U+2212.
+func hyphened(cell []byte) ([]byte, bool) {
+	rest, ok := bytes.CutPrefix(cell, []byte("−"))
+	return append([]byte{'-'}, rest...), ok
+}
+
 func numberMend(cell []byte, point byte) string {
+	if _, ok := number(firstWord(cell), point); ok {
+		return "write the number without its unit, which may stand in the header"
+	}
 	if point == '.' && bytes.IndexByte(cell, ',') >= 0 {
 		return "write decimals with a point, or separate the columns by semicolons"
 	}
 	return "leave the cell empty where there is no value"
+}
+
+// firstWord is what stands before the first blank or degree sign.
+func firstWord(cell []byte) []byte {
+	if i := bytes.IndexAny(cell, " \u00a0°"); i >= 0 {
+		return cell[:i]
+	}
+	return cell
 }
 
 func (w *wide) rejected(c *bound, f [][]byte) bool {
