@@ -118,7 +118,7 @@ func pixel(head [][]byte, p *preface, publisher string, words []string) {
 // after reads the number that follows a word in a preamble.
 func after(head [][]byte, word string) (v float64, ok bool) {
 	for _, line := range head {
-		i := bytes.Index(bytes.ToLower(line), []byte(strings.ToLower(word)))
+		i := bytes.Index(lower(line), lower([]byte(word)))
 		if i < 0 {
 			continue
 		}
@@ -132,6 +132,18 @@ func after(head [][]byte, word string) (v float64, ok bool) {
 		}
 	}
 	return 0, false
+}
+
+// lower is a text with small letters for A to Z and all else as it was, of the
+// same length: what bytes.ToLower makes of octets that are no UTF-8 is longer.
+func lower(b []byte) []byte {
+	out := bytes.Clone(b)
+	for i, c := range out {
+		if c >= 'A' && c <= 'Z' {
+			out[i] = c | 0x20
+		}
+	}
+	return out
 }
 
 // feet reports whether the number after a word is followed by ft.
