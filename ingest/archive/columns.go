@@ -51,13 +51,13 @@ func elements() [kinds]element {
 // perUnit is how many of the stored integers make 1 °C, 1 mm or 1 m/s.
 const perUnit = 10
 
-// tenths returns a value as stored; false where it cannot be one of its
-// element. Halves go away from zero.
-func (e *element) tenths(v float64) (int32, bool) {
+// tenths returns a value as stored and its flags; none where it cannot be one of
+// its element. Halves go away from zero.
+func (e *element) tenths(v float64, f weather.Flags) (int32, weather.Flags) {
 	if !(v >= e.lo && v <= e.hi) { // catches NaN too
-		return 0, false
+		return 0, 0
 	}
-	return int32(v*perUnit + math.Copysign(0.5, v)), true
+	return int32(v*perUnit + math.Copysign(0.5, v)), f
 }
 
 // column is one element of all days, as stored.
@@ -76,14 +76,14 @@ func (c *columns) gather(days []weather.Day) {
 	all, low, high, rain, wind := elements(), &c[0], &c[1], &c[2], &c[windAt]
 	for i := range days {
 		d := &days[i]
-		v, ok := all[0].tenths(float64(d.Min))
-		n[0] += low.put(i, n[0], v, ok, d.MinFlags)
-		v, ok = all[1].tenths(float64(d.Max))
-		n[1] += high.put(i, n[1], v, ok, d.MaxFlags)
-		v, ok = all[2].tenths(d.RainMm)
-		n[2] += rain.put(i, n[2], v, ok, d.RainFlags)
-		v, ok = all[windAt].tenths(d.WindMs)
-		n[windAt] += wind.put(i, n[windAt], v, ok, d.WindFlags)
+		v, f := all[0].tenths(float64(d.Min), d.MinFlags)
+		n[0] += low.put(i, n[0], v, f)
+		v, f = all[1].tenths(float64(d.Max), d.MaxFlags)
+		n[1] += high.put(i, n[1], v, f)
+		v, f = all[2].tenths(d.RainMm, d.RainFlags)
+		n[2] += rain.put(i, n[2], v, f)
+		v, f = all[windAt].tenths(d.WindMs, d.WindFlags)
+		n[windAt] += wind.put(i, n[windAt], v, f)
 	}
 	for k := range c {
 		c[k].values = c[k].values[:n[k]]
@@ -97,14 +97,12 @@ func (c *column) ready(days int) {
 	c.flags = slices.Grow(c.flags[:0], days)[:days]
 }
 
-// put keeps a value of day i, if it is one, after n others and returns 1, or 0
-// where there is none. Which of these is no jump, since it is not to be foreseen.
-func (c *column) put(i, n int, v int32, ok bool, f weather.Flags) int {
+// put keeps a value of day i after n others and returns 1, or 0 where there is
+// none, which has no flags. Which of these is no jump, since it is not to be
+// foreseen.
+func (c *column) put(i, n int, v int32, f weather.Flags) int {
 	there := (int(f) + math.MaxUint8) >> 8
-	if !ok {
-		there = 0
-	}
-	c.values[n], c.levels[i], c.flags[i] = v, byte(there), int32(f)*int32(there)
+	c.values[n], c.levels[i], c.flags[i] = v, byte(there), int32(f)
 	return there
 }
 

@@ -26,7 +26,7 @@ import (
 // writer that is killed leaves every station as it was or as it is to be.
 type Writer struct {
 	*Archive
-	lock     *os.File
+	release  func() error // lets other writers in
 	encoders sync.Pool    // of *encoder
 	number   atomic.Int64 // of files written beside the archive
 	loose    looseFiles   // that are not in place
@@ -77,15 +77,12 @@ func (a *Archive) Write() (*Writer, error) {
 	if err := os.MkdirAll(a.dir, dirMode); err != nil {
 		return nil, fmt.Errorf("make the archive: %w", err)
 	}
-	f, err := os.OpenFile(filepath.Join(a.dir, lockName), os.O_RDWR|os.O_CREATE, fileMode)
+	release, err := Hold(filepath.Join(a.dir, lockName))
 	if err != nil {
 		return nil, fmt.Errorf("lock the archive: %w", err)
 	}
-	if err := lock(f); err != nil {
-		return nil, fmt.Errorf("lock the archive %s: %w", a.dir, errors.Join(err, f.Close()))
-	}
 	w := &Writer{
-		Archive: a, lock: f, held: map[string]bool{}, encoders: sync.Pool{New: func() any { return new(encoder) }},
+		Archive: a, release: release, held: map[string]bool{}, encoders: sync.Pool{New: func() any { return new(encoder) }},
 	}
 	if err := w.sweep(); err != nil {
 		return nil, errors.Join(err, w.Close())
@@ -319,5 +316,5 @@ func (w *Writer) Sync() error {
 
 // Close does what Sync does and lets other writers in.
 func (w *Writer) Close() error {
-	return errors.Join(w.Sync(), w.lock.Close())
+	return errors.Join(w.Sync(), w.release())
 }

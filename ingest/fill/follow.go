@@ -5,7 +5,7 @@ import "math"
 // A station departs from its neighbours for weeks: snow that stays, a dry
 // summer, an instrument that was moved. Both numbers are our choice, made on the
 // four records of package ingest's test of neighbours, where 30 to 70 days and 30
-// to 80 days all gave nearly the same; there the error fell by 1 to 2 %.
+// to 80 days all gave nearly the same; there the error of gaps of weeks fell by 1 to 2 %.
 const (
 	followDays = 45 // after so many days a departure counts for a share of 1/e
 	doubtDays  = 40 // days of departure that count as much as the assumption of none

@@ -113,16 +113,25 @@ func parseStamp(b []byte, order dateOrder) stamp {
 }
 
 // secondsStamp reads seconds since the start of 1970, Open-Meteo's other form of
-// time, to which its offset of the clock is to be added for the local day (from
-// the service's documentation, from memory).
-func secondsStamp(sec float64) stamp {
-	const hour = 3600
-	if math.Abs(sec) > 200*366*24*hour {
-		return stamp{problem: farYear}
+// time, to which its offset of the clock is added for the local day (from the
+// service's documentation, from memory). It reports false where they are no
+// whole quarters of an hour, as all hours and days anywhere are: then it is
+// another form, such as YYYYMMDD, which never is such a multiple, since its last
+// two digits would be zeros.
+func secondsStamp(sec float64, offset int) (s stamp, ok bool) {
+	const hour, quarter = 3600, 900
+	if math.Mod(sec, quarter) != 0 {
+		return s, false
 	}
-	hours := int(math.Floor(sec / hour))
-	days := int(math.Floor(float64(hours) / 24))
-	return stamp{date: weather.Date(days), hour: hours - days*24}
+	hours := math.Floor((sec + float64(offset)) / hour)
+	days := math.Floor(hours / 24)
+	if math.Abs(days) > (Newest-Oldest)*366 {
+		return stamp{problem: farYear}, true
+	}
+	y, m, d := weather.Date(days).YMD()
+	s = stamp{hour: int(hours - days*24)}
+	s.date, s.problem = civil(y, int(m), d)
+	return s, true
 }
 
 // compactHour turns the digits after YYYYMMDD into a tail that stamped reads.

@@ -191,6 +191,8 @@ func TestVariantsOfPublishers(t *testing.T) {
 			text: fmt.Sprintf(meta, 0) + "time,temperature_2m_max (°C),temperature_2m_min (°C)\n1456704000,1.5,-2.5\n", want: day("Open-Meteo 44.5000,7.0000", -2.5, 1.5)},
 		{name: "Open-Meteo by seconds, west", layout: "Open-Meteo daily CSV",
 			text: fmt.Sprintf(meta, -18000) + "time,temperature_2m_max (°C),temperature_2m_min (°C)\n1456722000,1.5,-2.5\n", want: day("Open-Meteo 44.5000,7.0000", -2.5, 1.5)},
+		{name: "Open-Meteo's names over days without hyphens", layout: "Open-Meteo daily CSV",
+			text: fmt.Sprintf(meta, -18000) + "time,temperature_2m_max (°C),temperature_2m_min (°C)\n20160229,1.5,-2.5\n", want: day("Open-Meteo 44.5000,7.0000", -2.5, 1.5)},
 		{name: "BOM joined", layout: "BOM daily maximum",
 			text: "Product code,Bureau of Meteorology station number,Year,Month,Day,Maximum temperature (Degree C),Quality,Minimum temperature (Degree C),Quality\nIDCJAC0010,099999,2016,02,29,1.5,Y,-2.5,Y\n",
 			want: day("099999", -2.5, 1.5)},

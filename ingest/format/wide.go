@@ -141,7 +141,9 @@ func (w *wide) stamp(f [][]byte) stamp {
 		cell := trim(f[w.date[0]])
 		if w.layout.unix {
 			if sec, ok := number(cell, '.'); ok {
-				return secondsStamp(sec + float64(w.preface.offsetSec))
+				if s, ok := secondsStamp(sec, w.preface.offsetSec); ok {
+					return s
+				}
 			}
 		}
 		return parseStamp(cell, w.order)
